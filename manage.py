@@ -1,10 +1,12 @@
 #!/usr/bin/env python3
-"""The one command. Replaced by the bootstrap as soon as it is written."""
-import os
+"""The one command: `python3 manage.py up` starts the shop, `python3 manage.py test` proves it.
+
+Anything Gusset needs is put beside it first (see buildlog/config/setup/); the rest is Django's.
+"""
+
 import sys
 
-if __name__ == "__main__":
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "buildlog.config.settings")
-    from django.core.management import execute_from_command_line
+from buildlog.config.setup import bootstrap
 
-    execute_from_command_line(sys.argv)
+if __name__ == "__main__":
+    bootstrap.main(sys.argv)
