@@ -1,0 +1,114 @@
+"""Lengths as people type them, kept exact.
+
+A length is a Fraction of millimetres and a note of which system it was typed in. 1 in = 25.4 mm exactly, so
+going from one system to the other and back loses nothing (NIST SP 811, appendix B.6). Floats never enter.
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+MM = "mm"
+INCH = "in"
+
+MM_PER_INCH = Fraction(254, 10)
+# Millimetres in one of each unit a length may be typed in.
+UNITS = {
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "m": Fraction(1000),
+    "in": MM_PER_INCH,
+    "ft": 12 * MM_PER_INCH,
+    "thou": MM_PER_INCH / 1000,
+}
+SYSTEM = {"mm": MM, "cm": MM, "m": MM, "in": INCH, "ft": INCH, "thou": INCH}
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """mm: exact millimetres. system: 'mm' or 'in', whichever it was typed in. typed: the words, as typed."""
+
+    mm: Fraction
+    system: str
+    typed: str
+
+    @property
+    def inches(self) -> Fraction:
+        return self.mm / MM_PER_INCH
+
+
+@dataclass(frozen=True, slots=True)
+class Fractional:
+    """whole + top/bottom, in lowest terms. exact: False when rounding moved the value."""
+
+    whole: int
+    top: int
+    bottom: int
+    exact: bool
+    negative: bool = False
+
+
+def half_up(value: Fraction) -> int:
+    """The nearest whole number; a tie goes away from zero.
+
+    Python's own round() sends ties to the even number (1/2 to 0, 3/2 to 2), which no rule on a tape does.
+    """
+    size = (2 * abs(value) + 1) // 2
+    return -size if value < 0 else size
+
+
+def to_fraction(inches: Fraction, denominator: int) -> Fractional:
+    """Inches to the nearest 1/denominator, ties up, reduced (8/16 to 1/2) and carried (31.6/32 to 1)."""
+    parts = abs(half_up(inches * denominator))
+    rounded = Fraction(parts, denominator)
+    whole, rest = divmod(rounded, 1)
+    return Fractional(
+        whole=int(whole),
+        top=rest.numerator,
+        bottom=rest.denominator,
+        exact=rounded == abs(inches),
+        negative=inches < 0 and parts > 0,
+    )
+
+
+def fraction_text(value: Fractional) -> str:
+    """'43 5/16', '3/8', '0': the way it is read off a tape."""
+    sign = "-" if value.negative else ""
+    if not value.top:
+        return f"{sign}{value.whole}"
+    lead = f"{value.whole} " if value.whole else ""
+    return f"{sign}{lead}{value.top}/{value.bottom}"
+
+
+def decimal_text(value: Fraction, places: int) -> str:
+    """Half-up to so many places, zeros at the end dropped: 1100.14, 62.5, 25."""
+    scaled = half_up(value * 10**places)
+    digits = f"{abs(scaled):0{places + 1}d}"
+    text = f"{digits[: len(digits) - places]}.{digits[len(digits) - places :]}".rstrip("0").rstrip(".")
+    return f"-{text}" if scaled < 0 else text
+
+
+def mm_text(length: Length, places: int = 1) -> str:
+    """'1100.1 mm'."""
+    return f"{decimal_text(length.mm, places)} mm"
+
+
+def inch_text(length: Length, denominator: int = 32) -> str:
+    """'43 5/16 in'. A length typed in inches is shown as it was typed if its fraction is a finer one of the
+    same kind (1/64 on a page of 1/32nds), so that nothing typed is ever rounded away; a decimal inch
+    ('0.0598 in') stays decimal."""
+    inches = length.inches
+    if length.system == INCH and (inches * denominator).denominator != 1:
+        bottom = inches.denominator
+        if bottom & (bottom - 1) == 0 and bottom <= 128 and "." not in length.typed:
+            return f"{fraction_text(to_fraction(inches, bottom))} in"
+        return f"{decimal_text(inches, 4)} in"
+    return f"{fraction_text(to_fraction(inches, denominator))} in"
+
+
+def both(length: Length, denominator: int = 32, places: int = 1) -> tuple[str, str]:
+    """The length in the system it was typed in, then in the other."""
+    mm, inch = mm_text(length, places), inch_text(length, denominator)
+    if length.system == INCH:
+        return inch, mm
+    # Typed millimetres keep all their places: 62.55 mm is not shown as 62.6.
+    return f"{decimal_text(length.mm, 4)} mm", inch
