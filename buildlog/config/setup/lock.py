@@ -85,8 +85,8 @@ def _uv():
 def _compile(uv, target, more):
     command = [
         uv, "pip", "compile", "pyproject.toml", "--universal", "--python-version", "3.11",
-        "--generate-hashes", "--no-header", "--no-annotate", "--no-emit-index-url", "--no-emit-find-links", "--quiet",
-        "--output-file", str(target),
+        "--generate-hashes", "--no-header", "--no-annotate", "--no-emit-index-url", "--no-emit-find-links",
+        "--quiet", "--output-file", str(target),
     ]  # fmt: skip
     if subprocess.call(command + more, cwd=str(ROOT), stdout=subprocess.DEVNULL, env=dict(os.environ)):
         raise SystemExit("The lock was not remade: uv could not settle on versions (see above).")
