@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class BuildlogConfig(AppConfig):
+    name = "buildlog"
+    verbose_name = "Build log"

@@ -1,0 +1,180 @@
+"""The one settings file. Everything that may differ between shops comes from the environment (see env.py)."""
+
+import secrets
+import sys
+from pathlib import Path
+from urllib.parse import urlsplit
+
+from buildlog.config import env
+
+BASE_DIR = Path(__file__).resolve().parents[2]
+DATA_DIR = Path(env.text("DATA_DIR", str(BASE_DIR / ".data"))).expanduser()
+
+DEBUG = env.flag("DEBUG")
+PORT = env.number("PORT", 8000, low=1, high=65535)
+HTTPS_PORT = env.number("HTTPS_PORT", 8443, low=1, high=65535)
+TRUST_PORT = env.number("TRUST_PORT", 8080, low=1, high=65535)
+SITE_URL = env.text("SITE_URL").rstrip("/")
+
+
+def _secret_key() -> str:
+    """Made once and kept in the data folder, so that logins survive a restart."""
+    if given := env.text("SECRET_KEY"):
+        return given
+    path = DATA_DIR / "secret_key"
+    try:
+        return path.read_text().strip()
+    except OSError:
+        pass
+    key = secrets.token_urlsafe(48)
+    try:
+        DATA_DIR.mkdir(mode=0o700, parents=True, exist_ok=True)
+        path.touch(mode=0o600)
+        path.write_text(key)
+    except OSError:
+        pass  # the start-up check names the folder that can't be written
+    return key
+
+
+SECRET_KEY = _secret_key()
+
+# The shop is reached by whatever name or address its machine has on the LAN; Django's own host check would have to be
+# told each. buildlog.config.hosts decides instead (own names, private addresses, SITE_URL).
+ALLOWED_HOSTS = ["*"]
+CSRF_TRUSTED_ORIGINS = [f"{urlsplit(SITE_URL).scheme}://{urlsplit(SITE_URL).netloc}"] if SITE_URL else []
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "django.forms",  # so that our field template and Django's widget templates are found together
+    "django_htmx",
+    "template_partials",
+    "inventory",
+    "buildlog",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",  # first: headers on every answer
+    "inventory.web.csp.ContentSecurityPolicyMiddleware",  # before anything that may answer early
+    "whitenoise.middleware.WhiteNoiseMiddleware",  # static files need no session
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "inventory.people.middleware.DeviceMiddleware",  # after auth: a device signed out elsewhere is logged out here
+    "inventory.people.middleware.KeepPlaceLoginMiddleware",  # default deny
+    "inventory.people.middleware.RoleMiddleware",  # guests look, they change nothing
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+]
+
+ROOT_URLCONF = "buildlog.config.urls"
+WSGI_APPLICATION = "buildlog.config.wsgi.application"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "inventory.web.context.shop",
+            ],
+            # As in the next LTS, where partials are part of the language and need no load line.
+            "builtins": ["template_partials.templatetags.partials", "inventory.templatetags.gusset"],
+        },
+    }
+]
+FORM_RENDERER = "inventory.web.forms.ShopRenderer"
+
+DATABASES = {
+    "default": {
+        "ENGINE": "django.db.backends.sqlite3",
+        "NAME": DATA_DIR / "shop.sqlite3",
+        "CONN_MAX_AGE": 600,
+        "OPTIONS": {
+            # IMMEDIATE: a read-then-write transaction can't be overtaken ("database is locked").
+            # FULL: what was acknowledged survives a power cut; the phone deletes its copy after a 2xx.
+            "timeout": 5,
+            "transaction_mode": "IMMEDIATE",
+            "init_command": (
+                "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA cache_size=-8000; "
+                "PRAGMA journal_size_limit=27103364; PRAGMA temp_store=MEMORY;"
+            ),
+        },
+    }
+}
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_USER_MODEL = "inventory.Person"
+AUTHENTICATION_BACKENDS = ["django.contrib.auth.backends.ModelBackend"]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
+]
+LOGIN_URL = "inventory:people_login"
+LOGIN_REDIRECT_URL = "/"
+LOGOUT_REDIRECT_URL = "inventory:people_login"
+
+# A phone in the shop stays signed in for half a year; each device is listed and can be signed out.
+SESSION_COOKIE_AGE = 180 * 24 * 3600
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = "Lax"
+CSRF_COOKIE_HTTPONLY = True
+CSRF_COOKIE_SAMESITE = "Lax"
+MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
+
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+# The name Django 6 uses; the middleware that reads it is deleted at the next LTS.
+SECURE_CSP = {
+    "default-src": ["'none'"],
+    "script-src": ["'self'"],
+    "style-src": ["'self'"],
+    "img-src": ["'self'", "blob:", "data:"],
+    "font-src": ["'self'"],
+    "connect-src": ["'self'"],
+    "form-action": ["'self'"],
+    "manifest-src": ["'self'"],
+    "worker-src": ["'self'"],
+    "media-src": ["'self'"],
+    "frame-ancestors": ["'none'"],
+    "base-uri": ["'none'"],
+}
+
+STATIC_URL = "static/"
+STATIC_ROOT = DATA_DIR / "static"
+STATICFILES_DIRS = [BASE_DIR / "static"]
+MEDIA_ROOT = DATA_DIR / "media"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+}
+if DEBUG or "runserver" in sys.argv:
+    STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
+WHITENOISE_MAX_AGE = 60
+
+LANGUAGE_CODE = env.text("LANGUAGE_CODE", "en-gb")
+TIME_ZONE = env.text("TIME_ZONE", "UTC")
+USE_I18N = True
+USE_TZ = True
+DATE_FORMAT = "j M Y"
+
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
+}

@@ -1,0 +1,18 @@
+"""Re-exports, so that Django finds the models. Feature code imports its own `.models`."""
+
+from inventory.parts.models import Batch, Holding, Move, Part
+from inventory.people.models import Device, LoginFailure, Pairing, Person
+from inventory.places.models import FormerAddress, Location
+
+__all__ = [
+    "Batch",
+    "Device",
+    "FormerAddress",
+    "Holding",
+    "Location",
+    "LoginFailure",
+    "Move",
+    "Pairing",
+    "Part",
+    "Person",
+]

@@ -1,0 +1,233 @@
+"""The verbs of the store: put in, take out, move, count, use up, scrap, sell, and undo. Each is one batch of moves."""
+
+import uuid
+from collections.abc import Sequence
+from datetime import datetime
+from decimal import Decimal
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.utils import timezone
+
+from inventory.people.models import Person
+from inventory.places.models import Location
+
+from .ledger import Line, NotEnough, record
+from .models import Batch, Holding, Move, Origin, Part, Reason
+
+__all__ = ["Line", "NotEnough", "record"]
+
+ARRIVES_AS = {
+    Origin.BOUGHT: Reason.RECEIVED,
+    Origin.FOUND: Reason.RECEIVED,
+    Origin.MADE: Reason.MADE,
+    Origin.PULLED: Reason.PULLED,
+}
+
+
+def amount(part: Part, quantity: Decimal) -> str:
+    """A quantity as it is said: '4 ×' or '1.5 m of'."""
+    return f"{quantity:f} ×" if part.whole else f"{quantity:f} {part.get_unit_display()} of"
+
+
+def put_in(
+    *,
+    part: Part,
+    quantity: Decimal,
+    target: Location,
+    by: Person | None,
+    source: Location | None = None,
+    note: str = "",
+    cost: Decimal | None = None,
+    uid: uuid.UUID | None = None,
+    at: datetime | None = None,
+) -> Batch:
+    """Parts come into a place: from outside (then the reason follows from the part's origin) or from another place."""
+    reason = Reason.MOVED if source else ARRIVES_AS[Origin(part.origin)]
+    return record(
+        lines=[Line(part, quantity, source, target, reason, note, cost)],
+        what=f"Put {amount(part, quantity)} {part} into {target}",
+        by=by,
+        uid=uid,
+        at=at,
+    )
+
+
+@transaction.atomic
+def put_in_perhaps_new(*, part: Part, uid: uuid.UUID | None = None, **rest) -> Batch:
+    """As put_in; a part that is not in the list yet comes into it first. A repeat makes no second part."""
+    if uid and (earlier := Batch.objects.filter(pk=uid).first()):
+        return earlier
+    if part.pk is None:
+        part.full_clean()
+        part.save()
+    return put_in(part=part, uid=uid, **rest)
+
+
+def take_out(
+    *,
+    part: Part,
+    quantity: Decimal,
+    source: Location,
+    target: Location,
+    by: Person | None,
+    note: str = "",
+    uid: uuid.UUID | None = None,
+    at: datetime | None = None,
+) -> Batch:
+    """Parts leave a place for another one: the bench, the vehicle being built, a firm that coats them."""
+    reason = Reason.FITTED if target.is_vehicle else Reason.SENT_OUT if target.away else Reason.MOVED
+    if source.away and not target.away:
+        reason = Reason.CAME_BACK
+    if source.is_vehicle and not target.is_vehicle:
+        reason = Reason.PULLED
+    return record(
+        lines=[Line(part, quantity, source, target, reason, note)],
+        what=f"Took {amount(part, quantity)} {part} from {source} to {target}",
+        by=by,
+        uid=uid,
+        at=at,
+    )
+
+
+def leave_shop(
+    *,
+    part: Part,
+    quantity: Decimal,
+    source: Location,
+    reason: str,
+    by: Person | None,
+    note: str = "",
+    cost: Decimal | None = None,
+    uid: uuid.UUID | None = None,
+    at: datetime | None = None,
+) -> Batch:
+    """Parts are used up, scrapped or sold. For a sale `cost` is what came in."""
+    if reason not in (Reason.USED, Reason.SCRAPPED, Reason.SOLD):
+        raise ValidationError("Say whether it was used up, scrapped or sold.")
+    return record(
+        lines=[Line(part, quantity, source, None, reason, note, cost)],
+        what=f"{Reason(reason).label} {amount(part, quantity)} {part} from {source}",
+        by=by,
+        uid=uid,
+        at=at,
+    )
+
+
+@transaction.atomic
+def count(
+    *,
+    location: Location,
+    counted: dict[Part, Decimal],
+    by: Person | None,
+    uid: uuid.UUID | None = None,
+    at: datetime | None = None,
+    whole_place: bool = True,
+) -> Batch:
+    """What was counted at a place becomes what it holds; only differences are written, the date is kept either way.
+
+    Parts that are not among `counted` are left as they are. `whole_place=False` leaves the place's date alone.
+    """
+    held = {row.part_id: row.quantity for row in Holding.objects.filter(location=location)}
+    lines = []
+    for part, quantity in counted.items():
+        by_much = quantity - held.get(part.pk, Decimal(0))
+        if by_much > 0:
+            lines.append(Line(part, by_much, None, location, Reason.COUNTED))
+        elif by_much < 0:
+            lines.append(Line(part, -by_much, location, None, Reason.COUNTED))
+    off = f"{len(lines)} put right" if lines else "all as it should be"
+    batch = record(lines=lines, what=f"Counted {location}: {off}", by=by, uid=uid, at=at)
+    if whole_place:
+        Location.objects.filter(pk=location.pk).update(counted_at=at or timezone.now())
+    return batch
+
+
+@transaction.atomic
+def move_many(
+    *,
+    holdings: Sequence[tuple[Holding, Decimal]],
+    target: Location,
+    by: Person | None,
+    uid: uuid.UUID | None = None,
+) -> Batch:
+    """Several parts to one place at once: (holding, how many) pairs. A holding that is at the target already stays."""
+    lines = [
+        Line(row.part, quantity, row.location, target, Reason.FITTED if target.is_vehicle else Reason.MOVED)
+        for row, quantity in holdings
+        if row.location_id != target.pk
+    ]
+    kinds = f"{len(lines)} kind{'' if len(lines) == 1 else 's'}"
+    return record(lines=lines, what=f"Moved {kinds} of part to {target}", by=by, uid=uid)
+
+
+def empty_into(*, source: Location, target: Location, by: Person | None, uid: uuid.UUID | None = None) -> Batch:
+    """Everything that lies directly in one place goes into another."""
+    rows = Holding.objects.filter(location=source).select_related("part", "location")
+    lines = [Line(row.part, row.quantity, source, target, Reason.MOVED) for row in rows]
+    return record(lines=lines, what=f"Emptied {source} into {target}", by=by, uid=uid)
+
+
+class CannotUndo(Exception):
+    """The batch was undone before, or is itself an undoing."""
+
+
+@transaction.atomic
+def undo(*, batch: Batch, by: Person | None) -> Batch:
+    """Reverse each move of a batch. Raises NotEnough when the parts have gone on to elsewhere since."""
+    if batch.undone:
+        return batch.undone_by
+    if batch.undoes_id:
+        raise CannotUndo("This is an undoing itself. Make the change again instead.")
+    moves: list[Move] = list(batch.moves.select_related("part", "source", "target"))
+    lines = [Line(move.part, move.quantity, move.target, move.source, move.reason, reverses=move) for move in moves]
+    return record(lines=lines, what=f"Undid: {batch.what}", by=by, undoes=batch)
+
+
+@transaction.atomic
+def merge(*, keep: Part, drop: Part, by: Person | None, uid: uuid.UUID | None = None) -> Batch:
+    """Two parts were the same: what is held of one is held of the other, and its names lead there. History stays."""
+    if keep.pk == drop.pk:
+        raise ValidationError("Pick another part: this is the same one.")
+    if keep.unit != drop.unit:
+        raise ValidationError(f"One is counted in {keep.get_unit_display()}, the other in {drop.get_unit_display()}.")
+    rows = Holding.objects.filter(part=drop).select_related("location")
+    lines = [
+        line
+        for row in rows
+        for line in (
+            Line(drop, row.quantity, row.location, None, Reason.COUNTED, note=f"Merged into {keep}"),
+            Line(keep, row.quantity, None, row.location, Reason.COUNTED, note=f"Merged from {drop}"),
+        )
+    ]
+    batch = record(lines=lines, what=f"Merged {drop} into {keep}", by=by, uid=uid)
+    keep.other_names = _lines(keep.other_name_list, [drop.name, *drop.other_name_list], but=keep.name)
+    keep.part_numbers = _lines(keep.number_list, drop.number_list)
+    keep.save(update_fields=["other_names", "part_numbers"])
+    drop.retired_at = timezone.now()
+    drop.merged_into = keep
+    drop.save(update_fields=["retired_at", "merged_into"])
+    return batch
+
+
+def _lines(first: list[str], more: list[str], but: str = "") -> str:
+    """Both lists, one a line, each once."""
+    known = {but.casefold()}
+    unique = [text for text in first + more if not (text.casefold() in known or known.add(text.casefold()))]
+    return "\n".join(unique)
+
+
+@transaction.atomic
+def retire(*, part: Part) -> bool:
+    """Take a part off the lists. One that was never moved is deleted (answers True); the rest keep their history.
+
+    Raises ValidationError while some of it is still on hand.
+    """
+    if Holding.objects.filter(part=part).exists():
+        raise ValidationError("Some of it is still on hand. Use it up, scrap it or sell it first.")
+    if not part.moves.exists() and not part.merged_from.exists():
+        part.delete()
+        return True
+    part.retired_at = timezone.now()
+    part.save(update_fields=["retired_at"])
+    return False

@@ -1,0 +1,240 @@
+"""What is asked for when parts move. One screen a verb."""
+
+import uuid
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.urls import reverse_lazy
+
+from inventory.places.models import Location
+from inventory.places.queries import choices_for, get_place, pick_places
+from inventory.web.picker import PickField
+
+from .models import Condition, Origin, Part, PartSide, Reason
+from .quantity import QuantityFormField, exact
+from .queries import get_part, last_places, pick_parts
+
+
+def place_field(label: str, person, *, but: Location | None = None, required: bool = True) -> PickField:
+    """A place: the last used ones first, any other by its address or name."""
+    return PickField(
+        search=pick_places,
+        get=get_place,
+        label=label,
+        required=required,
+        suggest_url=reverse_lazy("inventory:parts_pick_place"),
+        placeholder="C1·L2·14, or a name",
+        first=choices_for(last_places(person, but=but)),
+        missing="No place has that address or name. Make it first, under Places.",
+    )
+
+
+def part_field() -> PickField:
+    return PickField(
+        search=pick_parts,
+        get=get_part,
+        label="What",
+        suggest_url=reverse_lazy("inventory:parts_pick_part"),
+        placeholder="Name or part number",
+    )
+
+
+class MoveForm(forms.Form):
+    """The ground of every verb: how many, a note, and the number that makes a repeat harmless."""
+
+    uid = forms.UUIDField(widget=forms.HiddenInput)
+    quantity = QuantityFormField(label="How many", initial=1, min_value=exact("0.001"))
+    note = forms.CharField(required=False, max_length=500, widget=forms.TextInput)
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["uid"].initial = uuid.uuid4
+
+    def check_whole(self, part: Part | None, quantity) -> None:
+        if part and quantity is not None and part.whole and quantity != int(quantity):
+            self.add_error("quantity", f"“{part}” is counted in whole pieces.")
+
+
+class PutInForm(MoveForm):
+    field_order = ["part", "quantity", "place", "origin", "condition", "note"]
+    origin = forms.ChoiceField(
+        label="If it is new here: where from",
+        choices=Origin.choices,
+        initial=Origin.FOUND,
+        widget=forms.RadioSelect,
+        required=False,
+    )
+    condition = forms.ChoiceField(
+        label="If it is new here: condition",
+        choices=Condition.choices,
+        initial=Condition.GOOD,
+        widget=forms.RadioSelect,
+        required=False,
+    )
+
+    def __init__(self, *args, person, place: Location | None = None, part: Part | None = None, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.part, self.place = part, place
+        if part is None:
+            self.fields["part"] = part_field()
+        else:
+            del self.fields["origin"], self.fields["condition"]
+        if place is None:
+            self.fields["place"] = place_field("Where", person)
+        self.order_fields(self.field_order)
+
+    def clean(self):
+        data = super().clean()
+        part = self.part or data.get("part")
+        self.check_whole(part, data.get("quantity"))
+        if part and part.pk is None:
+            part.origin = data.get("origin") or Origin.FOUND
+            part.condition = data.get("condition") or Condition.GOOD
+        return data
+
+
+class TakeOutForm(MoveForm):
+    def __init__(self, *args, person, part: Part, source: Location, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.part = part
+        self.fields["place"] = place_field("Where to", person, but=source)
+        self.order_fields(["quantity", "place", "note"])
+
+    def clean(self):
+        data = super().clean()
+        self.check_whole(self.part, data.get("quantity"))
+        return data
+
+
+class LeaveForm(MoveForm):
+    WAYS = [(Reason.USED, "Used up"), (Reason.SCRAPPED, "Scrapped"), (Reason.SOLD, "Sold")]
+    reason = forms.ChoiceField(label="What became of it", choices=WAYS, initial=Reason.USED, widget=forms.RadioSelect)
+    cost = forms.DecimalField(
+        label="Sold for",
+        required=False,
+        min_value=0,
+        max_digits=12,
+        decimal_places=2,
+        widget=forms.TextInput(attrs={"inputmode": "decimal"}),
+    )
+
+    def __init__(self, *args, part: Part, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.part = part
+        self.order_fields(["reason", "quantity", "cost", "note"])
+
+    def clean(self):
+        data = super().clean()
+        self.check_whole(self.part, data.get("quantity"))
+        return data
+
+
+class CorrectForm(forms.Form):
+    """There are really so many."""
+
+    uid = forms.UUIDField(widget=forms.HiddenInput)
+    quantity = QuantityFormField(label="How many are really there", min_value=0)
+
+    def __init__(self, *args, part: Part, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.part = part
+        self.fields["uid"].initial = uuid.uuid4
+
+    def clean_quantity(self):
+        quantity = self.cleaned_data["quantity"]
+        if self.part.whole and quantity != int(quantity):
+            raise ValidationError(f"“{self.part}” is counted in whole pieces.")
+        return quantity
+
+
+class CountForm(forms.Form):
+    """A number for each part at a place."""
+
+    uid = forms.UUIDField(widget=forms.HiddenInput)
+
+    def __init__(self, *args, holdings, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["uid"].initial = uuid.uuid4
+        self.holdings = list(holdings)
+        for row in self.holdings:
+            self.fields[f"part-{row.part_id}"] = QuantityFormField(
+                label=str(row.part), initial=row.quantity, min_value=0
+            )
+
+    def clean(self):
+        data = super().clean()
+        for row in self.holdings:
+            name = f"part-{row.part_id}"
+            quantity = data.get(name)
+            if quantity is not None and row.part.whole and quantity != int(quantity):
+                self.add_error(name, "This is counted in whole pieces.")
+        return data
+
+    def counted(self) -> dict:
+        return {row.part: self.cleaned_data[f"part-{row.part_id}"] for row in self.holdings}
+
+
+class MoveManyForm(forms.Form):
+    """Several of the things at a place, all of each, to another place."""
+
+    uid = forms.UUIDField(widget=forms.HiddenInput)
+    holdings = forms.ModelMultipleChoiceField(
+        queryset=None,
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"required": "Tick at least one thing."},
+    )
+
+    def __init__(self, *args, person, holdings, source: Location, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["uid"].initial = uuid.uuid4
+        self.fields["holdings"].queryset = holdings
+        self.fields["place"] = place_field("Where to", person, but=source)
+
+
+class PartForm(forms.ModelForm):
+    class Meta:
+        model = Part
+        fields = [
+            "name",
+            "side",
+            "condition",
+            "origin",
+            "donor",
+            "part_numbers",
+            "other_names",
+            "unit",
+            "keep_at_least",
+            "note",
+        ]
+        widgets = {
+            "side": forms.RadioSelect,
+            "condition": forms.RadioSelect,
+            "origin": forms.RadioSelect,
+            "unit": forms.RadioSelect,
+            "part_numbers": forms.Textarea(attrs={"rows": 2, "autocapitalize": "none"}),
+            "other_names": forms.Textarea(attrs={"rows": 2}),
+            "note": forms.Textarea(attrs={"rows": 3}),
+        }
+        help_texts = {"keep_at_least": "Fewer than this, and it shows as low. 0 for things you don’t keep in stock."}
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["donor"].empty_label = "None"
+        self.fields["side"].choices = PartSide.choices
+        for name in ("condition", "origin", "unit"):
+            self.fields[name].choices = [choice for choice in self.fields[name].choices if choice[0]]
+
+
+class MergeForm(forms.Form):
+    def __init__(self, *args, drop: Part, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.drop = drop
+        self.fields["keep"] = PickField(
+            search=lambda text: [
+                choice for choice in pick_parts(text) if choice.value.isdecimal() and choice.value != str(drop.pk)
+            ],
+            get=get_part,
+            label="It is the same as",
+            suggest_url=f"{reverse_lazy('inventory:parts_pick_part')}?but={drop.pk}",
+            placeholder="Name or part number",
+        )

@@ -1,0 +1,151 @@
+"""The ledger's innermost step: moves in, holdings kept right, all or nothing.
+
+`actions.py` has the verbs a person knows; nothing else writes Move or Holding.
+"""
+
+import uuid
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from django.db import transaction
+from django.utils import timezone
+
+from inventory.people.models import Person
+from inventory.places.models import Location
+
+from .models import Batch, Holding, Move, Part
+from .quantity import exact
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One move to be made. A source or target of None is the world outside the shop."""
+
+    part: Part
+    quantity: Decimal
+    source: Location | None
+    target: Location | None
+    reason: str
+    note: str = ""
+    cost: Decimal | None = None
+    reverses: Move | None = None
+
+
+@dataclass
+class NotEnough(Exception):
+    """More was taken than is there. `last` is the newest move out of the place: who was quicker."""
+
+    part: Part
+    location: Location
+    wanted: Decimal
+    there: Decimal
+    last: Move | None = None
+
+    def __str__(self) -> str:
+        there = f"only {self.there}" if self.there else "none"
+        text = f"There is {there} of “{self.part}” at {self.location}."
+        if self.last:
+            who = self.last.by.name if self.last.by else "Somebody"
+            when = timezone.localtime(self.last.at)
+            text += f" {who} took {self.last.quantity} on {when:%-d %b} at {when:%H:%M}."
+        return text
+
+
+@transaction.atomic
+def record(
+    *,
+    lines: Sequence[Line],
+    what: str,
+    by: Person | None,
+    uid: uuid.UUID | None = None,
+    at: datetime | None = None,
+    undoes: Batch | None = None,
+) -> Batch:
+    """Write moves and the holdings that follow from them, in one transaction.
+
+    The batch's uid makes it safe to repeat: a second arrival answers with the first batch and changes nothing.
+    `at` is when it was done (default now; never in the future). Raises NotEnough, and then nothing is written.
+    """
+    uid = uid or uuid.uuid4()
+    if earlier := Batch.objects.filter(pk=uid).first():
+        return earlier
+    now = timezone.now()
+    at = min(at, now) if at else now
+    lines = [line for line in lines if line.quantity > 0]
+    settle(lines)
+    batch = Batch.objects.create(pk=uid, what=what[:200], by=by, at=at, undoes=undoes)
+    Move.objects.bulk_create(
+        [
+            Move(
+                uid=uuid.uuid5(uid, str(number)),
+                batch=batch,
+                part=line.part,
+                quantity=line.quantity,
+                source=line.source,
+                target=line.target,
+                reason=line.reason,
+                note=line.note,
+                cost=line.cost,
+                at=at,
+                by=by,
+                reverses=line.reverses,
+            )
+            for number, line in enumerate(lines)
+        ],
+        batch_size=500,
+    )
+    return batch
+
+
+def settle(lines: Sequence[Line]) -> None:
+    """Bring the holdings to what they are after these moves, or raise NotEnough."""
+    change: dict[tuple[int, int], Decimal] = defaultdict(Decimal)
+    seen: dict[tuple[int, int], tuple[Part, Location]] = {}
+    for line in lines:
+        for location, sign in ((line.source, -1), (line.target, 1)):
+            if location is not None:
+                key = (line.part.pk, location.pk)
+                change[key] += sign * exact(line.quantity)
+                seen[key] = (line.part, location)
+    change = {key: by for key, by in change.items() if by}
+    held = holdings_of({part for part, _ in change})
+
+    new, changed, gone = [], [], []
+    for key, by in change.items():
+        row = held.get(key)
+        there = row.quantity if row else Decimal(0)
+        if there + by < 0:
+            part, location = seen[key]
+            raise NotEnough(part, location, -by, there, last_out(part, location))
+        if row is None:
+            new.append(Holding(part_id=key[0], location_id=key[1], quantity=by))
+        else:
+            row.quantity = there + by
+            (changed if row.quantity else gone).append(row)
+    Holding.objects.bulk_create(new, batch_size=500)
+    Holding.objects.bulk_update(changed, ["quantity"], batch_size=500)
+    for start in range(0, len(gone), 500):
+        Holding.objects.filter(pk__in=[row.pk for row in gone[start : start + 500]]).delete()
+
+
+def holdings_of(part_ids: set[int]) -> dict[tuple[int, int], Holding]:
+    """The holdings of these parts, by part and place; asked for in portions an SQL statement can carry."""
+    numbers = sorted(part_ids)
+    return {
+        (row.part_id, row.location_id): row
+        for start in range(0, len(numbers), 500)
+        for row in Holding.objects.filter(part_id__in=numbers[start : start + 500])
+    }
+
+
+def last_out(part: Part, location: Location) -> Move | None:
+    """The newest move of the part out of the place that still stands."""
+    return (
+        Move.objects.filter(part=part, source=location, reversed_by=None, reverses=None)
+        .select_related("by")
+        .order_by("-at", "-pk")
+        .first()
+    )

@@ -1,0 +1,117 @@
+"""Reads over parts and the ledger that more than one page needs."""
+
+from decimal import Decimal
+
+from django.db.models import Case, IntegerField, Max, Q, Sum, Value, When
+
+from inventory.people.models import Person
+from inventory.places.models import Kind, Location
+from inventory.web import slots
+from inventory.web.picker import Choice
+
+from .models import Batch, Holding, Move, Part
+
+NEW = "new:"
+
+
+def last_places(person: Person, *, but: Location | None = None, limit: int = 4) -> list[Location]:
+    """Where this person put things lately, the newest first; the benches of the shop fill up what is missing."""
+    lately = (
+        Move.objects.filter(by=person, target__isnull=False, reverses=None, target__retired_at=None)
+        .order_by()
+        .values("target")
+        .annotate(last=Max("pk"))
+        .order_by("-last")
+        .values_list("target", flat=True)[: limit + 1]
+    )
+    numbers = list(lately)
+    found = Location.objects.current().in_bulk(numbers)
+    places = [found[number] for number in numbers if number in found]
+    if len(places) < limit:
+        benches = Location.objects.current().filter(kind=Kind.BENCH).exclude(pk__in=numbers).in_order()
+        places += list(benches[: limit - len(places)])
+    return [place for place in places if place != but][:limit]
+
+
+def pick_parts(text: str, limit: int = 8) -> list[Choice]:
+    """Parts that may be meant by what was typed, the best first, and at the end a new part of that name."""
+    text = text.strip()
+    wanted = Part.objects.current().filter(
+        Q(name__icontains=text) | Q(other_names__icontains=text) | Q(part_numbers__icontains=text)
+    )
+    best = Case(
+        When(name__iexact=text, then=Value(0)),
+        When(name__istartswith=text, then=Value(1)),
+        When(name__icontains=text, then=Value(2)),
+        default=Value(3),
+        output_field=IntegerField(),
+    )
+    found = list(wanted.order_by(best, "name", "pk")[:limit])
+    choices = [
+        Choice(
+            str(part.pk),
+            str(part),
+            f"{part.get_condition_display()} · {part.get_origin_display()}",
+            exact=len(found) == 1 and text.casefold() in (part.name.casefold(), *map(str.casefold, part.number_list)),
+        )
+        for part in found
+    ]
+    return [
+        *choices,
+        Choice(f"{NEW}{text}", f"New part: {text}", "Nothing of that name yet", exact=not found),
+    ]
+
+
+def get_part(value: str) -> Part | None:
+    """The part a choice stands for; an unsaved one for a new name."""
+    if value.startswith(NEW):
+        return Part(name=value.removeprefix(NEW)[:120])
+    return Part.objects.current().filter(pk=value).first() if value.isdecimal() else None
+
+
+def holdings_at(location: Location):
+    """What lies directly at the place, by name."""
+    return (
+        Holding.objects.filter(location=location)
+        .select_related("part", "part__donor", "location")
+        .order_by("part__name", "pk")
+    )
+
+
+def holdings_of(part: Part):
+    """Where the part is, the fullest place first."""
+    return (
+        Holding.objects.filter(part=part)
+        .select_related("location", "part")
+        .order_by("-quantity", "location__address_key")
+    )
+
+
+def holds(location: Location) -> tuple[int, Decimal]:
+    """How many kinds and how many pieces the place and all in it hold."""
+    totals = Holding.objects.inside(location).aggregate(pieces=Sum("quantity"))
+    kinds = Holding.objects.inside(location).values("part").distinct().count()
+    return kinds, totals["pieces"] or Decimal(0)
+
+
+def story(part: Part):
+    """Every move of the part, the newest first, with the places and the person."""
+    return (
+        Move.objects.filter(part=part)
+        .select_related("source", "target", "by", "batch", "reverses", "reversed_by", "part")
+        .order_by("-at", "-pk")
+    )
+
+
+def latest_batches():
+    return Batch.objects.select_related("by", "undone_by").order_by("-at")
+
+
+def spoken_for(part: Part) -> Decimal:
+    return slots.spoken_for([part.pk]).get(part.pk, Decimal(0))
+
+
+def with_facts(holdings) -> dict:
+    """What rows of things show beside the holding: pictures, and how many open tasks have claimed."""
+    ids = [row.part_id for row in holdings]
+    return {"pictures": slots.pictures("part", ids), "claimed": slots.spoken_for(ids)}

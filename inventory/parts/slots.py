@@ -1,0 +1,17 @@
+"""What this feature shows on pages below it: the contents of a place."""
+
+from inventory.web.slots import Panel
+
+from . import queries
+
+
+def contents(request, place):
+    """The things that lie directly at the place, with how many."""
+    holdings = list(queries.holdings_at(place))
+    context = {
+        "holdings": holdings,
+        "place": place,
+        "may_change": request.user.may_change,
+        **queries.with_facts(holdings),
+    }
+    return [Panel("In this place", "inventory/parts/contents.html", context)]

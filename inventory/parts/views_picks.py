@@ -1,0 +1,35 @@
+"""What typed text may mean, as choices for a form."""
+
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from inventory.places.queries import pick_places
+
+from .queries import pick_parts
+
+
+def _answer(request, search):
+    name = request.GET.get("name", "")
+    text = request.GET.get(f"{name}_text", "").strip()[:120]
+    choices = search(text) if text else []
+    return render(
+        request,
+        "ui/picks.html",
+        {"choices": choices, "name": name, "picked": choices[0].value if choices else ""},
+    )
+
+
+@require_safe
+def pick_part(request):
+    but = request.GET.get("but")
+    if but:
+        return _answer(
+            request,
+            lambda text: [one for one in pick_parts(text) if one.value.isdecimal() and one.value != but],
+        )
+    return _answer(request, pick_parts)
+
+
+@require_safe
+def pick_place(request):
+    return _answer(request, pick_places)

@@ -1,0 +1,15 @@
+"""Addresses of the inventory, one line a feature."""
+
+from inventory.parts.urls import urlpatterns as parts
+from inventory.people.urls import urlpatterns as people
+from inventory.places.urls import urlpatterns as places
+from inventory.shop.urls import urlpatterns as shop
+
+app_name = "inventory"
+
+urlpatterns = [
+    *shop,
+    *people,
+    *places,
+    *parts,
+]

@@ -1,0 +1,13 @@
+"""Marks on views that the role middleware reads. The default without a mark: guests look, hands and owners change."""
+
+
+def owner_only(view):
+    """Hands and guests are refused, whatever the method."""
+    view.owner_only = True
+    return view
+
+
+def guests_too(view):
+    """Even a guest may post here (log out, own password)."""
+    view.guests_too = True
+    return view

@@ -1,0 +1,48 @@
+"""The places in the program. Features put themselves on the bar and on the Shop page when the apps load."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    order: int
+    label: str
+    url_name: str
+    icon: str  # a symbol in static/icons/icons.svg
+    key: str  # what a page says in {% block here %} to be the lit one
+
+
+@dataclass(frozen=True, slots=True)
+class ShopLink:
+    group: str
+    order: int
+    label: str
+    url_name: str
+    says: str
+    owner_only: bool = False
+
+
+_bar: dict[str, Item] = {}
+_shop: dict[str, ShopLink] = {}
+
+
+def on_bar(order: int, label: str, url_name: str, *, icon: str, key: str) -> None:
+    """A place on the bottom bar of a phone and on the rail of a desk."""
+    _bar[key] = Item(order, label, url_name, icon, key)
+
+
+def on_shop_page(group: str, order: int, label: str, url_name: str, says: str, *, owner_only: bool = False) -> None:
+    """A line on the Shop page, under one of its headings."""
+    _shop[url_name] = ShopLink(group, order, label, url_name, says, owner_only)
+
+
+def bar() -> list[Item]:
+    return sorted(_bar.values(), key=lambda item: item.order)
+
+
+def has(key: str) -> bool:
+    return key in _bar
+
+
+def shop_links() -> list[ShopLink]:
+    return sorted(_shop.values(), key=lambda link: link.order)

@@ -1,0 +1,67 @@
+"""Slots: places where a lower page shows, or reckons with, facts that an upper feature knows.
+
+A feature fills a slot when the apps load; the page that offers the slot knows nothing of who fills it.
+
+Pages:   fill("part_page", provider)      provider(request, part) -> list of Panel
+Numbers: fill("spoken_for", provider)     provider(part_ids) -> {part_id: Decimal}
+"""
+
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any
+
+_filled: dict[str, list[Callable]] = defaultdict(list)
+
+# Every slot there is, and what its provider is called with.
+SLOTS = {
+    "part_page": "(request, part) -> list[Panel]",
+    "place_page": "(request, location) -> list[Panel]",
+    "pictures": "(kind, ids) -> {id: Picture}, kind is 'part' or 'place'",
+    "spoken_for": "(part_ids) -> {part_id: Decimal}",
+    "front_page": "(request) -> address or None: where / leads",
+    "demo": "(owner) -> None: adds its part of the demo shop",
+    "demo_remove": "() -> None: takes it away again, before the things it stands on",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """A heading and a template for a page's slot."""
+
+    title: str
+    template: str
+    context: dict[str, Any] = field(default_factory=dict)
+
+
+def fill(slot: str, provider: Callable) -> None:
+    if slot not in SLOTS:
+        raise LookupError(f"No slot called {slot}; there are {', '.join(SLOTS)}.")
+    if provider not in _filled[slot]:
+        _filled[slot].append(provider)
+
+
+def providers(slot: str) -> list[Callable]:
+    return list(_filled[slot])
+
+
+def panels(slot: str, request, thing) -> list[Panel]:
+    return [panel for provider in _filled[slot] for panel in provider(request, thing)]
+
+
+def spoken_for(part_ids) -> dict[int, Decimal]:
+    """How many of each part open tasks have claimed; a part nobody claims is not in it."""
+    total: dict[int, Decimal] = defaultdict(Decimal)
+    for provider in _filled["spoken_for"]:
+        for part_id, quantity in provider(part_ids).items():
+            total[part_id] += quantity
+    return dict(total)
+
+
+def pictures(kind: str, ids) -> dict[int, Any]:
+    """The cover picture of each part or place that has one."""
+    found: dict[int, Any] = {}
+    for provider in _filled["pictures"]:
+        found.update(provider(kind, ids))
+    return found

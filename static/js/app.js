@@ -1,0 +1,52 @@
+// Small comforts that every page may use. Pages work without them.
+(function () {
+  "use strict";
+
+  // Steppers: − and + beside a number. The buttons are hidden until this has run.
+  function step(button) {
+    const input = button.closest("[data-stepper]").querySelector("input");
+    const by = Number(button.dataset.step);
+    const low = Number(input.dataset.low || 0);
+    const high = input.dataset.high ? Number(input.dataset.high) : Infinity;
+    const now = Number(String(input.value).replace(",", ".")) || 0;
+    const next = Math.min(high, Math.max(low, Math.round((now + by) * 1000) / 1000));
+    input.value = String(next);
+    input.dispatchEvent(new Event("input", { bubbles: true }));
+    input.dispatchEvent(new Event("change", { bubbles: true }));
+  }
+  document.addEventListener("click", function (event) {
+    const button = event.target.closest("[data-step]");
+    if (button) step(button);
+    const all = event.target.closest("[data-tick-all]");
+    if (all) {
+      const boxes = document.querySelectorAll(all.dataset.tickAll);
+      const on = Array.from(boxes).some((box) => !box.checked);
+      boxes.forEach((box) => { box.checked = on; });
+    }
+  });
+  function wake(root) {
+    root.querySelectorAll("[data-step][hidden], [data-tick-all][hidden]").forEach((button) => { button.hidden = false; });
+  }
+  document.addEventListener("DOMContentLoaded", () => wake(document));
+  document.addEventListener("htmx:load", (event) => wake(event.target));
+
+  // A form is sent once, however often a cold finger taps.
+  document.addEventListener("submit", function (event) {
+    const form = event.target;
+    if (form.method !== "post" || form.hasAttribute("hx-post")) return;
+    if (form.dataset.sent) { event.preventDefault(); return; }
+    form.dataset.sent = "1";
+  });
+  window.addEventListener("pageshow", () => document.querySelectorAll("form[data-sent]").forEach((form) => { delete form.dataset.sent; }));
+
+  // A part of the page that could not be fetched: say so, keep what is there.
+  function trouble(text) {
+    const place = document.getElementById("trouble");
+    if (!place) return;
+    place.querySelector("p").textContent = text;
+    place.hidden = !text;
+  }
+  document.addEventListener("htmx:sendError", () => trouble("No connection to the shop. What you typed is still here; try again when there is signal."));
+  document.addEventListener("htmx:responseError", () => trouble("The shop could not answer that. What you typed is still here; try again, or reload the page."));
+  document.addEventListener("htmx:afterOnLoad", () => trouble(""));
+})();

@@ -1,0 +1,148 @@
+"""The screens of the store, as a browser without JavaScript uses them."""
+
+import uuid
+
+import pytest
+from bs4 import BeautifulSoup
+
+from inventory.parts.models import Batch, Holding, Move, Part
+from tests.factories import make_part, make_place
+
+pytestmark = pytest.mark.django_db
+
+
+def error_at(response, name: str) -> str:
+    """The message at a field of an answered form."""
+    return BeautifulSoup(response.content, "html.parser").find(id=f"id_{name}_error").get_text()
+
+
+def send(client, address: str, **data):
+    return client.post(address, {"uid": str(uuid.uuid4()), **data})
+
+
+def test_it_puts_a_new_part_in_by_typing_a_name(as_hand):
+    tub = make_place(short="C1")
+    response = send(
+        as_hand,
+        f"/move/put-in/?place={tub.pk}",
+        part_text="Hatch hinge",
+        quantity="2",
+        origin="made",
+        condition="good",
+    )
+    assert (response.status_code, response.headers["Location"]) == (303, tub.get_absolute_url())
+    row = Holding.objects.select_related("part").get()
+    assert (row.part.name, row.part.origin, row.quantity, row.location) == ("Hatch hinge", "made", 2, tub)
+    assert Move.objects.get().reason == "made"
+    page = as_hand.get(tub.get_absolute_url())
+    assert "Put 2 × Hatch hinge into C1." in page.text
+    assert f'action="/move/undo/{Batch.objects.get().pk}/"' in page.text
+
+
+def test_a_form_that_is_sent_twice_makes_one_part_and_one_move(as_hand):
+    tub = make_place()
+    form = {"uid": str(uuid.uuid4()), "part_text": "Hatch hinge", "quantity": "2"}
+    for _ in range(2):
+        assert as_hand.post(f"/move/put-in/?place={tub.pk}", form).status_code == 303
+    assert (Part.objects.count(), Move.objects.count()) == (1, 1)
+
+
+def test_typed_text_that_may_mean_several_parts_comes_back_as_choices(as_hand):
+    tub = make_place()
+    make_part("Hatch hinge, left"), make_part("Hatch hinge, right")
+    response = send(as_hand, f"/move/put-in/?place={tub.pk}", part_text="hatch", quantity="1")
+    assert response.status_code == 422
+    assert error_at(response, "part") == "Which of these is it?"
+    offered = [tag.get_text() for tag in BeautifulSoup(response.content, "html.parser").select(".pick-one b")]
+    assert offered == ["Hatch hinge, left", "Hatch hinge, right", "New part: hatch"]
+
+
+def test_it_takes_out_to_the_typed_address(as_hand):
+    tub, bench = make_place(short="C1"), make_place("bench", short="B2")
+    part = make_part(holds={tub: 5})
+    response = send(as_hand, f"/move/take-out/?place={tub.pk}&part={part.pk}", quantity="2", place_text="b2")
+    assert response.status_code == 303
+    assert Holding.objects.get(location=bench).quantity == 2
+
+
+def test_taking_more_than_there_is_says_so_at_the_number_and_keeps_what_was_typed(as_hand):
+    tub, bench = make_place(), make_place("bench")
+    part = make_part("Clip", holds={tub: 5})
+    response = send(
+        as_hand,
+        f"/move/take-out/?place={tub.pk}&part={part.pk}",
+        quantity="9",
+        place=str(bench.pk),
+        note="for the hatch",
+    )
+    assert response.status_code == 422
+    assert error_at(response, "quantity").startswith("There is only 5 of “Clip”")
+    assert 'value="for the hatch"' in response.text
+
+
+def test_the_last_used_place_is_offered_first(as_hand, hand):
+    tub, bench, far = make_place(), make_place("bench"), make_place(short="FAR")
+    part = make_part(holds={tub: 5})
+    send(as_hand, f"/move/take-out/?place={tub.pk}&part={part.pk}", quantity="1", place=str(far.pk))
+    page = BeautifulSoup(as_hand.get(f"/move/take-out/?place={tub.pk}&part={part.pk}").content, "html.parser")
+    assert [tag["value"] for tag in page.select(".pick-one input")] == [str(far.pk), str(bench.pk)]
+
+
+def test_undo_puts_it_back_and_says_so(as_hand):
+    tub = make_place()
+    part = make_part(holds={tub: 5})
+    send(as_hand, f"/move/leave/?place={tub.pk}&part={part.pk}", quantity="5", reason="scrapped")
+    assert not Holding.objects.exists()
+    batch = Batch.objects.latest("at")
+    response = as_hand.post(f"/move/undo/{batch.pk}/", {"next": tub.get_absolute_url()}, follow=True)
+    assert Holding.objects.get().quantity == 5
+    assert "Undone: Scrapped 5 ×" in response.text
+
+
+def test_counting_a_place_puts_right_what_differs(as_hand):
+    tub = make_place()
+    right, wrong = make_part(holds={tub: 5}), make_part(holds={tub: 5})
+    send(as_hand, f"/move/count/?place={tub.pk}", **{f"part-{right.pk}": "5", f"part-{wrong.pk}": "4"})
+    assert Holding.objects.get(part=wrong).quantity == 4
+    assert Move.objects.filter(reason="counted").count() == 1
+
+
+def test_several_ticked_things_move_together_and_the_rest_with_empty(as_hand):
+    one, two = make_place(), make_place()
+    parts = [make_part(holds={one: 1}) for _ in range(3)]
+    ticked = [str(Holding.objects.get(part=part).pk) for part in parts[:2]]
+    send(as_hand, f"/move/several/?place={one.pk}", holdings=ticked, place=str(two.pk))
+    assert Holding.objects.filter(location=two).count() == 2
+    send(as_hand, f"/move/empty/?place={one.pk}", place=str(two.pk))
+    assert Holding.objects.filter(location=two).count() == 3
+
+
+def test_a_guest_looks_and_changes_nothing(as_guest):
+    tub = make_place()
+    part = make_part(holds={tub: 5})
+    assert as_guest.get(part.get_absolute_url()).status_code == 200
+    response = send(as_guest, f"/move/leave/?place={tub.pk}&part={part.pk}", quantity="5", reason="used")
+    assert response.status_code == 403
+    assert "You are a guest here" in response.text
+    assert Holding.objects.get().quantity == 5
+
+
+def test_a_stranger_is_sent_to_log_in_and_comes_back(stranger, hand):
+    tub = make_place()
+    response = stranger.get(tub.get_absolute_url())
+    assert response.headers["Location"] == f"/login/?next={tub.get_absolute_url()}"
+    response = stranger.post(
+        "/login/",
+        {"username": "harald", "password": "a long cold barn night", "next": tub.get_absolute_url()},
+    )
+    assert (response.status_code, response.headers["Location"]) == (303, tub.get_absolute_url())
+
+
+@pytest.mark.parametrize("rows", [1, 30])
+def test_the_number_of_queries_does_not_grow_with_the_things_in_a_bin(rows, as_hand, django_assert_num_queries):
+    tub = make_place()
+    for _ in range(rows):
+        make_part(holds={tub: 1})
+    as_hand.get(tub.get_absolute_url())
+    with django_assert_num_queries(5):
+        as_hand.get(tub.get_absolute_url())
