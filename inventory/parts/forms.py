@@ -12,7 +12,7 @@ from inventory.web.picker import PickField
 
 from .models import Condition, Origin, Part, PartSide, Reason
 from .quantity import QuantityFormField, exact
-from .queries import get_part, last_places, pick_parts
+from .queries import get_part, get_to_put_in, holdings_of, last_places, on_benches, pick_parts, pick_to_put_in
 
 
 def place_field(label: str, person, *, but: Location | None = None, required: bool = True) -> PickField:
@@ -26,16 +26,6 @@ def place_field(label: str, person, *, but: Location | None = None, required: bo
         placeholder="C1·L2·14, or a name",
         first=choices_for(last_places(person, but=but)),
         missing="No place has that address or name. Make it first, under Places.",
-    )
-
-
-def part_field() -> PickField:
-    return PickField(
-        search=pick_parts,
-        get=get_part,
-        label="What",
-        suggest_url=reverse_lazy("inventory:parts_pick_part"),
-        placeholder="Name or part number",
     )
 
 
@@ -56,16 +46,17 @@ class MoveForm(forms.Form):
 
 
 class PutInForm(MoveForm):
-    field_order = ["part", "quantity", "place", "origin", "condition", "note"]
+    """Into a place: something from a bench, more of a part that is known, or a part that is new."""
+
     origin = forms.ChoiceField(
-        label="If it is new here: where from",
+        label="Where the new part is from",
         choices=Origin.choices,
         initial=Origin.FOUND,
         widget=forms.RadioSelect,
         required=False,
     )
     condition = forms.ChoiceField(
-        label="If it is new here: condition",
+        label="Its condition",
         choices=Condition.choices,
         initial=Condition.GOOD,
         widget=forms.RadioSelect,
@@ -76,21 +67,41 @@ class PutInForm(MoveForm):
         super().__init__(*args, **kwargs)
         self.part, self.place = part, place
         if part is None:
-            self.fields["part"] = part_field()
+            self.fields["part"] = PickField(
+                search=pick_to_put_in,
+                get=get_to_put_in,
+                label="What",
+                suggest_url=reverse_lazy("inventory:parts_pick_to_put_in"),
+                placeholder="Name or part number",
+                first=on_benches(),
+            )
         else:
             del self.fields["origin"], self.fields["condition"]
+            rows = [row for row in holdings_of(part) if row.location != place]
+            if rows:
+                there = [(str(row.location_id), f"From {row.location} ({row.quantity:f} there)") for row in rows[:6]]
+                self.fields["source"] = forms.ChoiceField(
+                    label="Where it comes from",
+                    choices=[("", "New to the shop"), *there],
+                    required=False,
+                    widget=forms.RadioSelect,
+                )
         if place is None:
             self.fields["place"] = place_field("Where", person)
-        self.order_fields(self.field_order)
 
     def clean(self):
         data = super().clean()
-        part = self.part or data.get("part")
+        part, source = (self.part, None) if self.part else data.get("part") or (None, None)
+        if number := data.get("source"):
+            source = get_place(number)
         self.check_whole(part, data.get("quantity"))
         if part and part.pk is None:
             part.origin = data.get("origin") or Origin.FOUND
             part.condition = data.get("condition") or Condition.GOOD
-        return data
+        target = self.place or data.get("place")
+        if source and source == target:
+            self.add_error("place" if "place" in self.fields else None, "It is there already.")
+        return data | {"part": part, "source": source, "place": target}
 
 
 class TakeOutForm(MoveForm):

@@ -11,7 +11,8 @@ from inventory.web.picker import Choice
 
 from .models import Batch, Holding, Move, Part
 
-NEW = "new:"
+NEW = "new:"  # a choice that stands for a part of that name which is not in the list yet
+HELD = "held:"  # a choice that stands for what lies on a bench: putting it away moves it from there
 
 
 def last_places(person: Person, *, but: Location | None = None, limit: int = 4) -> list[Location]:
@@ -60,6 +61,32 @@ def pick_parts(text: str, limit: int = 8) -> list[Choice]:
         *choices,
         Choice(f"{NEW}{text}", f"New part: {text}", "Nothing of that name yet", exact=not found),
     ]
+
+
+def on_benches(text: str = "", *, limit: int = 6) -> list[Choice]:
+    """What lies on the benches, as choices: putting it away is a move from there, not something new."""
+    rows = Holding.objects.filter(location__kind=Kind.BENCH).select_related("part", "location")
+    if text:
+        rows = rows.filter(Q(part__name__icontains=text) | Q(part__part_numbers__icontains=text))
+    return [
+        Choice(f"{HELD}{row.pk}", str(row.part), f"{row.quantity:f} on {row.location.title}", row.location.address)
+        for row in rows.order_by("-pk")[:limit]
+    ]
+
+
+def pick_to_put_in(text: str) -> list[Choice]:
+    """What may be put into a place: things from the benches first, then parts in the list, then a new one."""
+    return [*on_benches(text), *pick_parts(text)]
+
+
+def get_to_put_in(value: str) -> tuple[Part, Location | None] | None:
+    """The part a choice stands for, and the bench it comes from when it does."""
+    if value.startswith(HELD):
+        number = value.removeprefix(HELD)
+        row = Holding.objects.select_related("part", "location").filter(pk=number if number.isdecimal() else 0).first()
+        return (row.part, row.location) if row else None
+    part = get_part(value)
+    return (part, None) if part else None
 
 
 def get_part(value: str) -> Part | None:

@@ -25,5 +25,6 @@ urlpatterns = [
     path("move/lately/", views_moves.lately, name="parts_lately"),
     # /pick/: what typed text may mean, as choices
     path("pick/part/", views_picks.pick_part, name="parts_pick_part"),
+    path("pick/to-put-in/", views_picks.pick_to_put_in, name="parts_pick_to_put_in"),
     path("pick/place/", views_picks.pick_place, name="parts_pick_place"),
 ]

@@ -49,15 +49,19 @@ def put_in(request):
     form = PutInForm(request.POST or None, person=request.user, place=place, part=part)
     if form.is_valid():
         data = form.cleaned_data
-        batch = actions.put_in_perhaps_new(
-            part=part or data["part"],
-            quantity=data["quantity"],
-            target=place or data["place"],
-            note=data["note"],
-            by=request.user,
-            uid=data["uid"],
-        )
-        return _said(request, batch, to=_home(place, part))
+        try:
+            batch = actions.put_in_perhaps_new(
+                part=data["part"],
+                quantity=data["quantity"],
+                source=data["source"],
+                target=data["place"],
+                note=data["note"],
+                by=request.user,
+                uid=data["uid"],
+            )
+            return _said(request, batch, to=_home(place, part))
+        except NotEnough as error:
+            form.add_error("quantity", str(error))
     context = {"form": form, "place": place, "part": part, "here": "find"}
     return page(request, "inventory/parts/put_in.html", context, status=422 if form.is_bound else 200)
 

@@ -5,7 +5,7 @@ from django.views.decorators.http import require_safe
 
 from inventory.places.queries import pick_places
 
-from .queries import pick_parts
+from . import queries
 
 
 def _answer(request, search):
@@ -25,9 +25,14 @@ def pick_part(request):
     if but:
         return _answer(
             request,
-            lambda text: [one for one in pick_parts(text) if one.value.isdecimal() and one.value != but],
+            lambda text: [one for one in queries.pick_parts(text) if one.value.isdecimal() and one.value != but],
         )
-    return _answer(request, pick_parts)
+    return _answer(request, queries.pick_parts)
+
+
+@require_safe
+def pick_to_put_in(request):
+    return _answer(request, queries.pick_to_put_in)
 
 
 @require_safe

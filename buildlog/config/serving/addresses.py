@@ -35,10 +35,7 @@ def lan_addresses() -> list[str]:
 def is_private(address: str) -> bool:
     """Whether the address is on a network of one's own, where the shop's certificate may speak."""
     number = ipaddress.ip_address(address)
-    return (
-        any(number in network for network in PRIVATE if network.version == number.version)
-        and not number.is_loopback
-    )
+    return any(number in network for network in PRIVATE if network.version == number.version) and not number.is_loopback
 
 
 PRIVATE = [

@@ -39,9 +39,7 @@ class Shop:
         self.ca_key_file, self.ca_file = folder / "ca.key", folder / "ca.crt"
         self.key_file, self.cert_file = folder / "server.key", folder / "server.crt"
 
-    def prepare(
-        self, names: list[str], addresses: list[str], *, host: str, now: datetime | None = None
-    ) -> bool:
+    def prepare(self, names: list[str], addresses: list[str], *, host: str, now: datetime | None = None) -> bool:
         """See that both certificates are there and fit; True when the server's was made anew.
 
         names: DNS names, addresses: IP addresses, host: the machine's bare name, allowed for when the
@@ -75,9 +73,7 @@ class Shop:
                 "every phone then has to trust it anew."
             ) from error
         if not fits:
-            raise Unusable(
-                f"ca.key and ca.crt in {self.folder} don't belong together. Put both back from one backup."
-            )
+            raise Unusable(f"ca.key and ca.crt in {self.folder} don't belong together. Put both back from one backup.")
         return ca
 
     def fingerprint(self) -> str:
@@ -108,9 +104,7 @@ class Shop:
             PayloadCertificateFileName="ca.cer",
         )
         about = "Lets this phone open the shop's secure address. It vouches for nothing outside your network."
-        return plistlib.dumps(
-            payload("Configuration", "profile", PayloadContent=[root], PayloadDescription=about)
-        )
+        return plistlib.dumps(payload("Configuration", "profile", PayloadContent=[root], PayloadDescription=about))
 
     def _ca_key(self) -> ec.EllipticCurvePrivateKey:
         return serialization.load_pem_private_key(self.ca_key_file.read_bytes(), password=None)
@@ -173,9 +167,7 @@ def issue(ca, ca_key, public_key, names: list[str], addresses: list[str], now: d
         .add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)
         .add_extension(_usage(digital_signature=True), critical=True)
         .add_extension(x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), critical=False)
-        .add_extension(
-            x509.AuthorityKeyIdentifier.from_issuer_public_key(ca_key.public_key()), critical=False
-        )
+        .add_extension(x509.AuthorityKeyIdentifier.from_issuer_public_key(ca_key.public_key()), critical=False)
         .sign(ca_key, hashes.SHA256())
     )
 

@@ -149,9 +149,7 @@ def fill(venv, name):
         wanted = Path(folder, "requirements.txt")
         wanted.write_text(text, encoding="utf-8")
         pip = [str(venv / "bin" / "python"), "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
-        if subprocess.run(
-            pip + ["--no-input", "--no-deps", "--require-hashes", "-r", str(wanted)]
-        ).returncode:
+        if subprocess.run(pip + ["--no-input", "--no-deps", "--require-hashes", "-r", str(wanted)]).returncode:
             raise SystemExit(
                 "The libraries could not be installed (see above). This first start needs the network; "
                 "start again when it is there."

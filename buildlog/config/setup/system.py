@@ -117,9 +117,7 @@ def _sudo():
 
 def _quiet(words):
     try:
-        done = subprocess.run(
-            words, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
-        )
+        done = subprocess.run(words, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     except OSError:
         return False
     return done.returncode == 0

@@ -24,9 +24,7 @@ def run(arguments):
             print(f"{lack} Then start again:\n\n    {fix}\n", file=sys.stderr)
             return 2
     environ = dict(os.environ, DJANGO_SETTINGS_MODULE="tests.settings")
-    return subprocess.call(
-        [sys.executable, "-m", "pytest"] + spread(arguments), cwd=str(lock.ROOT), env=environ
-    )
+    return subprocess.call([sys.executable, "-m", "pytest"] + spread(arguments), cwd=str(lock.ROOT), env=environ)
 
 
 def spread(arguments):

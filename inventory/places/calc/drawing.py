@@ -81,9 +81,7 @@ def fit(text: str, width: float, height: float, most: float, least: float = 9.0)
 
 def _box(x: float, y: float, width: float, height: float, thing: Thing, most: float) -> Box:
     text, size = fit(thing.label, width - 4, height, most)
-    return Box(
-        round(x, 2), round(y, 2), round(width, 2), round(height, 2), thing.ref, text, size, thing.state
-    )
+    return Box(round(x, 2), round(y, 2), round(width, 2), round(height, 2), thing.ref, text, size, thing.state)
 
 
 def row_height(rows: int) -> float:
@@ -115,8 +113,7 @@ def front(things: Sequence[Thing], row_cols: Sequence[int], *, shelves: bool) ->
             )
         )
     lines = [
-        Line(EDGE, EDGE + pitch * row, WIDTH - EDGE, EDGE + pitch * row)
-        for row in range(1, rows if shelves else 1)
+        Line(EDGE, EDGE + pitch * row, WIDTH - EDGE, EDGE + pitch * row) for row in range(1, rows if shelves else 1)
     ]
     return Drawing(WIDTH, high + 2 * EDGE, (EDGE, EDGE, inner, high), tuple(boxes), tuple(lines))
 
@@ -152,9 +149,7 @@ def plan(things: Sequence[Thing], *, door: bool) -> Drawing:
         for number, thing in enumerate(items):
             place = (x, y + step * number, width, step) if upright else (x + step * number, y, step, height)
             px, py, w, h = place
-            boxes.append(
-                _box(px, py, w - (0 if upright else CLEAR), h - (CLEAR if upright else 0), thing, most=26)
-            )
+            boxes.append(_box(px, py, w - (0 if upright else CLEAR), h - (CLEAR if upright else 0), thing, most=26))
 
     x0, y0 = EDGE + CLEAR, EDGE + CLEAR
     along(at["back"], x0, y0, inner - CLEAR, BAND, upright=False)
@@ -177,6 +172,4 @@ def plan(things: Sequence[Thing], *, door: bool) -> Drawing:
     if door:
         x1 = (WIDTH - EDGE - CLEAR - DOOR) if at["front"] else (WIDTH - DOOR) / 2
         gap = Line(x1, EDGE + high, x1 + DOOR, EDGE + high)
-    return Drawing(
-        WIDTH, round(high + 2 * EDGE, 2), (EDGE, EDGE, inner, round(high, 2)), tuple(boxes), (), gap
-    )
+    return Drawing(WIDTH, round(high + 2 * EDGE, 2), (EDGE, EDGE, inner, round(high, 2)), tuple(boxes), (), gap)

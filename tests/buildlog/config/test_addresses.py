@@ -5,16 +5,12 @@ import pytest
 from buildlog.config.serving import addresses
 
 
-@pytest.mark.parametrize(
-    "one", ["10.1.2.3", "172.31.0.1", "192.168.0.9", "100.100.1.1", "169.254.3.3", "fd12::1"]
-)
+@pytest.mark.parametrize("one", ["10.1.2.3", "172.31.0.1", "192.168.0.9", "100.100.1.1", "169.254.3.3", "fd12::1"])
 def test_an_address_of_ones_own_network_is_private(one):
     assert addresses.is_private(one)
 
 
-@pytest.mark.parametrize(
-    "one", ["8.8.8.8", "172.32.0.1", "203.0.113.9", "100.128.0.1", "127.0.0.1", "2001:db8::1"]
-)
+@pytest.mark.parametrize("one", ["8.8.8.8", "172.32.0.1", "203.0.113.9", "100.128.0.1", "127.0.0.1", "2001:db8::1"])
 def test_any_other_is_not(one):
     assert not addresses.is_private(one)
 

@@ -152,7 +152,5 @@ def test_an_older_python_is_told_what_is_needed(monkeypatch):
 
 def test_an_older_python_hands_over_to_a_newer_one_on_the_path(monkeypatch):
     monkeypatch.setattr(bootstrap.sys, "version_info", (3, 9, 2))
-    monkeypatch.setattr(
-        bootstrap.shutil, "which", lambda name: "/opt/" + name if name == "python3.12" else None
-    )
+    monkeypatch.setattr(bootstrap.shutil, "which", lambda name: "/opt/" + name if name == "python3.12" else None)
     assert bootstrap.find_python() == "/opt/python3.12"

@@ -127,9 +127,7 @@ def test_a_server_can_be_started_with_it(shop):
         (NAMES, ADDRESSES, timedelta(days=3000), True),
     ],
 )
-def test_the_certificate_is_renewed_when_an_address_changes_or_time_runs_out(
-    shop, names, addresses, later, renewed
-):
+def test_the_certificate_is_renewed_when_an_address_changes_or_time_runs_out(shop, names, addresses, later, renewed):
     authority, before = shop.ca_file.read_bytes(), shop.cert_file.read_bytes()
     assert shop.prepare(names, addresses, host="barn", now=NOW + later) is renewed
     assert (shop.cert_file.read_bytes() != before) is renewed
@@ -144,9 +142,7 @@ def test_a_damaged_certificate_is_made_anew(shop):
 
 def test_names_the_authority_may_not_speak_for_are_left_out(shop, tmp_path):
     """One name too many would make the whole certificate worthless."""
-    shop.prepare(
-        [*NAMES, "renamed", "garage.example.com"], [*ADDRESSES, "203.0.113.9"], host="renamed", now=NOW
-    )
+    shop.prepare([*NAMES, "renamed", "garage.example.com"], [*ADDRESSES, "203.0.113.9"], host="renamed", now=NOW)
     assert validates(shop, leaf(shop), x509.DNSName("barn.local"))
     assert openssl_says(shop, leaf(shop), tmp_path).returncode == 0
     assert shop.prepare([*NAMES, "renamed"], ADDRESSES, host="renamed", now=NOW) is False

@@ -22,9 +22,7 @@ def names(part):
 def test_two_compiled_lists_become_two_parts():
     text = lock.joined(RUN, ALL)
     assert lock.entries(lock.part("run", text)) == lock.entries(RUN)
-    assert lock.entries(lock.part("test", text)) == [
-        "gamma==3.0 \\\n    --hash=sha256:cc \\\n    --hash=sha256:cd"
-    ]
+    assert lock.entries(lock.part("test", text)) == ["gamma==3.0 \\\n    --hash=sha256:cc \\\n    --hash=sha256:cd"]
 
 
 def test_a_change_for_the_tests_leaves_the_running_shop_alone():

@@ -47,9 +47,7 @@ def test_the_test_command_names_what_it_cannot_install(monkeypatch, capsys):
     monkeypatch.setattr(testing, "NEEDS", (("browser", lambda: None, "Chromium is missing."),))
     monkeypatch.setattr(system, "install", lambda need: False)
     monkeypatch.setattr(system, "manager", lambda: "dnf")
-    monkeypatch.setattr(
-        testing.subprocess, "call", lambda *a, **k: pytest.fail("no tests without their needs")
-    )
+    monkeypatch.setattr(testing.subprocess, "call", lambda *a, **k: pytest.fail("no tests without their needs"))
     assert testing.run([]) == 2
     assert "dnf install -y chromium" in capsys.readouterr().err
 

@@ -37,9 +37,7 @@ def distances(needs):
 def test_it_finds_a_circle_exactly_when_there_is_one(needs):
     circle = find_circle(needs)
     steps = distances(needs)
-    assert bool(circle) == any(
-        steps[need, task] < math.inf for task, all_needs in needs.items() for need in all_needs
-    )
+    assert bool(circle) == any(steps[need, task] < math.inf for task, all_needs in needs.items() for need in all_needs)
     assert all(after in needs[task] for task, after in zip(circle, circle[1:], strict=False))
     assert circle[:1] == circle[-1:]
 

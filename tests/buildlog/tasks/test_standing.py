@@ -138,9 +138,7 @@ def test_held_always_says_by_what_and_ready_never_does(tasks):
 def test_an_open_plan_is_never_all_held_by_its_own_tasks(tasks):
     standings = stand(tasks, NOW + timedelta(days=1), at=MILL)
     open_ids = [task.id for task in tasks if task.status == "open"]
-    blockers = [
-        reason.task for id in open_ids for reason in standings[id].reasons if isinstance(reason, NeedsTask)
-    ]
+    blockers = [reason.task for id in open_ids for reason in standings[id].reasons if isinstance(reason, NeedsTask)]
     # Without a circle somebody at the bottom holds others and is held by no task.
     for id in blockers:
         deepest = id

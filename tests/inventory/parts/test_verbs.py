@@ -88,6 +88,25 @@ def test_the_last_used_place_is_offered_first(as_hand, hand):
     assert [tag["value"] for tag in page.select(".pick-one input")] == [str(far.pk), str(bench.pk)]
 
 
+def test_putting_away_what_lies_on_the_bench_moves_it_from_there(as_hand):
+    tub, bench = make_place(), make_place("bench")
+    part = make_part("Hatch hinge", holds={bench: 3})
+    page = BeautifulSoup(as_hand.get(f"/move/put-in/?place={tub.pk}").content, "html.parser")
+    first = page.select_one(".pick-one input")["value"]
+    send(as_hand, f"/move/put-in/?place={tub.pk}", part=first, quantity="2")
+    held = {row.location: row.quantity for row in Holding.objects.filter(part=part).select_related("location")}
+    assert held == {tub: 2, bench: 1}
+
+
+def test_more_of_a_part_comes_from_outside_or_from_where_it_lies(as_hand):
+    one, two = make_place(), make_place(short="C2")
+    part = make_part(holds={one: 3})
+    send(as_hand, f"/move/put-in/?part={part.pk}", place_text="c2", quantity="1", source=str(one.pk))
+    send(as_hand, f"/move/put-in/?part={part.pk}", place_text="c2", quantity="5", source="")
+    held = {row.location: row.quantity for row in Holding.objects.filter(part=part).select_related("location")}
+    assert held == {one: 2, two: 6}
+
+
 def test_undo_puts_it_back_and_says_so(as_hand):
     tub = make_place()
     part = make_part(holds={tub: 5})

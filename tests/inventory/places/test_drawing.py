@@ -55,10 +55,7 @@ def test_a_joined_cell_is_as_wide_as_the_cells_it_covers():
 
 
 def test_racks_stand_where_they_are_said_to_stand():
-    boxes = {
-        box.ref: box
-        for box in plan([Thing(s, s, side=s) for s in ("left", "right", "back")], door=True).boxes
-    }
+    boxes = {box.ref: box for box in plan([Thing(s, s, side=s) for s in ("left", "right", "back")], door=True).boxes}
     assert boxes["left"].x < boxes["right"].x
     assert boxes["back"].y < boxes["left"].y
 
