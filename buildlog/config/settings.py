@@ -1,25 +1,26 @@
 """The one settings file. Everything that may differ between shops comes from the environment (see env.py)."""
 
+import os
 import secrets
 import sys
 from pathlib import Path
-from urllib.parse import urlsplit
 
-from buildlog.config import env
+from buildlog.config import env, hosts
 
 BASE_DIR = Path(__file__).resolve().parents[2]
-DATA_DIR = Path(env.text("DATA_DIR", str(BASE_DIR / ".data"))).expanduser()
+DATA_DIR = env.read("DATA_DIR")
 
-DEBUG = env.flag("DEBUG")
-PORT = env.number("PORT", 8000, low=1, high=65535)
-HTTPS_PORT = env.number("HTTPS_PORT", 8443, low=1, high=65535)
-TRUST_PORT = env.number("TRUST_PORT", 8080, low=1, high=65535)
-SITE_URL = env.text("SITE_URL").rstrip("/")
+DEBUG = env.read("DEBUG")
+HOST, PORT = env.read("HOST"), env.read("PORT")
+LAN, HTTPS_PORT, TRUST_PORT = env.read("LAN"), env.read("HTTPS_PORT"), env.read("TRUST_PORT")
+SITE_URL = env.read("SITE_URL")
+TRUSTED_PROXY = env.read("TRUSTED_PROXY")
+TLS_CERT, TLS_KEY = env.read("TLS_CERT"), env.read("TLS_KEY")
 
 
 def _secret_key() -> str:
     """Made once and kept in the data folder, so that logins survive a restart."""
-    if given := env.text("SECRET_KEY"):
+    if given := env.read("SECRET_KEY"):
         return given
     path = DATA_DIR / "secret_key"
     try:
@@ -38,10 +39,9 @@ def _secret_key() -> str:
 
 SECRET_KEY = _secret_key()
 
-# The shop is reached by whatever name or address its machine has on the LAN; Django's own host check would have to be
-# told each. buildlog.config.hosts decides instead (own names, private addresses, SITE_URL).
-ALLOWED_HOSTS = ["*"]
-CSRF_TRUSTED_ORIGINS = [f"{urlsplit(SITE_URL).scheme}://{urlsplit(SITE_URL).netloc}"] if SITE_URL else []
+ALLOWED_HOSTS = hosts.allowed_hosts(SITE_URL)
+CSRF_TRUSTED_ORIGINS = hosts.trusted_origins(SITE_URL)
+CSRF_FAILURE_VIEW = "buildlog.config.errors.csrf_failure"
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -58,8 +58,10 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
-    "django.middleware.security.SecurityMiddleware",  # first: headers on every answer
+    "buildlog.config.proxy.TrustedProxyMiddleware",  # first: who asks, and over what, is settled here
+    "django.middleware.security.SecurityMiddleware",  # headers on every answer
     "inventory.web.csp.ContentSecurityPolicyMiddleware",  # before anything that may answer early
+    "buildlog.config.health.HealthMiddleware",  # before whatever looks at the Host or asks for a login
     "whitenoise.middleware.WhiteNoiseMiddleware",  # static files need no session
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -131,6 +133,11 @@ SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 CSRF_COOKIE_HTTPONLY = True
 CSRF_COOKIE_SAMESITE = "Lax"
+# `manage.py up` says which of its servers this is. Over https the cookies are bound to it and to this one host;
+# over plain http on localhost not every browser would take a Secure cookie.
+if os.environ.get("GUSSET_LISTENER") == "https" or (TRUSTED_PROXY and SITE_URL.startswith("https:")):
+    SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = True
+    SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = "__Host-sessionid", "__Host-csrftoken"
 MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
 
 SECURE_CONTENT_TYPE_NOSNIFF = True
@@ -164,8 +171,8 @@ if DEBUG or "runserver" in sys.argv:
     STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
 WHITENOISE_MAX_AGE = 60
 
-LANGUAGE_CODE = env.text("LANGUAGE_CODE", "en-gb")
-TIME_ZONE = env.text("TIME_ZONE", "UTC")
+LANGUAGE_CODE = "en-gb"
+TIME_ZONE = env.read("TIME_ZONE")
 USE_I18N = True
 USE_TZ = True
 DATE_FORMAT = "j M Y"

@@ -35,6 +35,10 @@ def main(argv):
 
         raise SystemExit(testing.run(argv[2:]))
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "buildlog.config.settings")
+    if asked == "up":
+        from buildlog.config import env
+
+        argv = argv[:2] + env.take_flags(argv[2:])
     from django.core.management import execute_from_command_line
 
     execute_from_command_line(argv)

@@ -51,8 +51,8 @@ def tree(tmp_path):
     """A copy of what the bootstrap needs, with a lock that asks for the stand-in only."""
     copy = tmp_path / "shop"
     shutil.copytree(lock.ROOT / "buildlog/config/setup", copy / "buildlog/config/setup")
-    for empty in ("buildlog/__init__.py", "buildlog/config/__init__.py"):
-        shutil.copy(lock.ROOT / empty, copy / empty)
+    for needed in ("buildlog/__init__.py", "buildlog/config/__init__.py", "buildlog/config/env.py"):
+        shutil.copy(lock.ROOT / needed, copy / needed)
     shutil.copy(lock.ROOT / "manage.py", copy)
     return copy
 
