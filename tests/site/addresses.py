@@ -1,0 +1,83 @@
+"""Every address of the site, with something real at it: one place that the walk, the access test and others use.
+
+A new address with arguments needs a line in SAMPLES; the tests say so when it is missing.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cache
+
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from inventory.parts.actions import empty_into
+from tests.factories import make_part, make_person, make_place
+
+
+@dataclass
+class Shop:
+    """A small shop that has one of everything."""
+
+    def __post_init__(self):
+        self.yard = make_place("site", name="Yard", short="Y")
+        self.container = make_place("container", name="Container 1", short="C1", parent=self.yard)
+        self.bin = make_place("bin", short="14", parent=self.container)
+        self.bench = make_place("bench", name="Lathe bench", short="B1")
+        self.donor = make_place("vehicle", name="Halvard 20 pickup", short="D1")
+        self.part = make_part("Hatch hinge", holds={self.bin: 3}, donor=self.donor, part_numbers="4-4410-2")
+        self.other = make_part("Door check strap", holds={self.bench: 1})
+        self.batch = empty_into(source=self.bench, target=self.container, by=None)
+        self.person = make_person("hand", name="Sven")
+
+
+# Address name -> its arguments, and what follows the question mark.
+SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
+    "places_detail": lambda shop: ({"number": shop.bin.pk}, ""),
+    "parts_detail": lambda shop: ({"number": shop.part.pk}, ""),
+    "parts_edit": lambda shop: ({"number": shop.part.pk}, ""),
+    "parts_merge": lambda shop: ({"number": shop.part.pk}, ""),
+    "parts_retire": lambda shop: ({"number": shop.other.pk}, ""),
+    "parts_bring_back": lambda shop: ({"number": shop.part.pk}, ""),
+    "parts_take_out": lambda shop: ({}, f"place={shop.bin.pk}&part={shop.part.pk}"),
+    "parts_leave": lambda shop: ({}, f"place={shop.bin.pk}&part={shop.part.pk}"),
+    "parts_correct": lambda shop: ({}, f"place={shop.bin.pk}&part={shop.part.pk}"),
+    "parts_count": lambda shop: ({}, f"place={shop.bin.pk}"),
+    "parts_move_many": lambda shop: ({}, f"place={shop.bin.pk}"),
+    "parts_empty": lambda shop: ({}, f"place={shop.bin.pk}"),
+    "parts_undo": lambda shop: ({"uid": shop.batch.pk}, ""),
+}
+
+
+@dataclass(frozen=True)
+class Address:
+    """`name` with its namespace; `takes` are the arguments in its pattern."""
+
+    name: str
+    takes: frozenset[str]
+
+    @property
+    def short(self) -> str:
+        return self.name.rpartition(":")[2]
+
+    def filled(self, shop: Shop) -> str:
+        """A path that leads somewhere in this shop."""
+        sample = SAMPLES.get(self.short)
+        if sample is None:
+            assert not self.takes, f"{self.name} takes {set(self.takes)}: add a line for it to SAMPLES in {__name__}"
+            return reverse(self.name)
+        arguments, query = sample(shop)
+        return reverse(self.name, kwargs=arguments) + (f"?{query}" if query else "")
+
+
+def _walk(patterns, namespace: str = "") -> Iterator[Address]:
+    for pattern in patterns:
+        if isinstance(pattern, URLResolver):
+            inner = f"{namespace}{pattern.namespace}:" if pattern.namespace else namespace
+            yield from _walk(pattern.url_patterns, inner)
+        elif isinstance(pattern, URLPattern) and pattern.name:
+            yield Address(f"{namespace}{pattern.name}", frozenset(pattern.pattern.converters))
+
+
+@cache
+def all_addresses() -> tuple[Address, ...]:
+    """Every named address, once."""
+    return tuple(dict.fromkeys(_walk(get_resolver().url_patterns)))

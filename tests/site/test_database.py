@@ -1,0 +1,49 @@
+"""SQLite as it was measured to be safe: nothing acknowledged is lost, nobody is told the database is locked."""
+
+import threading
+
+import pytest
+from django.core.management import call_command
+from django.db import connection, transaction
+
+from inventory.people.models import Person
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("pragma", "wanted"),
+    # journal_mode and synchronous: sqlite.org/pragma.html (2 is FULL); busy_timeout in milliseconds.
+    [("journal_mode", "wal"), ("synchronous", 2), ("foreign_keys", 1), ("busy_timeout", 5000), ("temp_store", 2)],
+)
+def test_every_connection_has_the_pragmas(pragma, wanted):
+    with connection.cursor() as cursor:
+        assert cursor.execute(f"PRAGMA {pragma}").fetchone()[0] == wanted
+
+
+@pytest.mark.django_db(transaction=True)
+def test_reading_and_then_writing_at_once_from_eight_threads_is_never_locked_out():
+    person = Person.objects.create_user("Olga", None)
+    trouble = []
+
+    def read_then_write():
+        try:
+            for _ in range(10):
+                with transaction.atomic():
+                    name = Person.objects.get(pk=person.pk).name
+                    Person.objects.filter(pk=person.pk).update(name=name[:20] + "x")
+        except Exception as error:  # noqa: BLE001 (whatever it was, it is what the test is about)
+            trouble.append(error)
+        finally:
+            connection.close()
+
+    threads = [threading.Thread(target=read_then_write) for _ in range(8)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert trouble == []
+
+
+@pytest.mark.django_db
+def test_no_migration_is_missing():
+    call_command("makemigrations", check=True, dry_run=True, verbosity=0)
