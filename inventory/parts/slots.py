@@ -4,6 +4,8 @@ from inventory.web.slots import Panel
 
 from . import queries
 
+PAGE = 60  # more than a bin has; a whole barn floor comes in pages
+
 
 def contents(request, place):
     """The things that lie directly at the place, with how many."""
