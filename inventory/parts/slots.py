@@ -1,5 +1,7 @@
 """What this feature shows on pages below it: the contents of a place."""
 
+from django.core.paginator import Paginator
+
 from inventory.web.slots import Panel
 
 from . import queries
@@ -9,11 +11,6 @@ PAGE = 60  # more than a bin has; a whole barn floor comes in pages
 
 def contents(request, place):
     """The things that lie directly at the place, with how many."""
-    holdings = list(queries.holdings_at(place))
-    context = {
-        "holdings": holdings,
-        "place": place,
-        "may_change": request.user.may_change,
-        **queries.with_facts(holdings),
-    }
+    holdings = Paginator(queries.holdings_at(place), PAGE).get_page(request.GET.get("page"))
+    context = {"holdings": holdings, "place": place, "request": request, **queries.with_facts(holdings)}
     return [Panel("In this place", "inventory/parts/contents.html", context)]

@@ -163,5 +163,5 @@ def test_the_number_of_queries_does_not_grow_with_the_things_in_a_bin(rows, as_h
     for _ in range(rows):
         make_part(holds={tub: 1})
     as_hand.get(tub.get_absolute_url())
-    with django_assert_num_queries(5):
+    with django_assert_num_queries(6):
         as_hand.get(tub.get_absolute_url())
