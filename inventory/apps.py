@@ -8,6 +8,7 @@ class InventoryConfig(AppConfig):
     def ready(self):
         """Each feature says where it is reached and what it shows on others' pages."""
         from inventory.parts.slots import contents
+        from inventory.photos.slots import covers, panel
         from inventory.web import nav, slots
 
         nav.on_bar(80, "Places", "inventory:places_tree", icon="place", key="places")
@@ -21,3 +22,6 @@ class InventoryConfig(AppConfig):
             "The newest moves, each with its Undo",
         )
         slots.fill("place_page", contents)
+        slots.fill("place_page", panel)
+        slots.fill("part_page", panel)
+        slots.fill("pictures", covers)

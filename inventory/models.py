@@ -2,6 +2,7 @@
 
 from inventory.parts.models import Batch, Holding, Move, Part
 from inventory.people.models import Device, LoginFailure, Pairing, Person
+from inventory.photos.models import Photo
 from inventory.places.models import FormerAddress, Location
 
 __all__ = [
@@ -15,4 +16,5 @@ __all__ = [
     "Pairing",
     "Part",
     "Person",
+    "Photo",
 ]

@@ -2,6 +2,7 @@
 
 from inventory.parts.urls import urlpatterns as parts
 from inventory.people.urls import urlpatterns as people
+from inventory.photos.urls import urlpatterns as photos
 from inventory.places.urls import urlpatterns as places
 from inventory.shop.urls import urlpatterns as shop
 
@@ -12,4 +13,5 @@ urlpatterns = [
     *people,
     *places,
     *parts,
+    *photos,
 ]

@@ -62,6 +62,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",  # headers on every answer
     "inventory.web.csp.ContentSecurityPolicyMiddleware",  # before anything that may answer early
     "buildlog.config.health.HealthMiddleware",  # before whatever looks at the Host or asks for a login
+    "inventory.web.limits.BodyLimitMiddleware",  # before anything that reads the body
     "whitenoise.middleware.WhiteNoiseMiddleware",  # static files need no session
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
@@ -178,6 +179,11 @@ USE_TZ = True
 DATE_FORMAT = "j M Y"
 
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000
+FILE_UPLOAD_HANDLERS = [
+    "inventory.web.limits.OneFileLimit",
+    "django.core.files.uploadhandler.MemoryFileUploadHandler",
+    "django.core.files.uploadhandler.TemporaryFileUploadHandler",
+]
 
 LOGGING = {
     "version": 1,

@@ -16,7 +16,7 @@ def pages_for(shop: Shop, client) -> list[str]:
     for address in all_addresses():
         path = address.filled(shop)
         response = client.get(path)
-        if response.status_code == 200 and b"<h1" in response.content:
+        if response.status_code == 200 and not response.streaming and b"<h1" in response.content:
             found.append(path)
     return found
 

@@ -3,14 +3,24 @@
 A new address with arguments needs a line in SAMPLES; the tests say so when it is missing.
 """
 
+import io
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
 
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
+from PIL import Image
 
 from inventory.parts.actions import empty_into
+from inventory.photos import actions
 from tests.factories import make_part, make_person, make_place
+
+
+@cache
+def picture() -> bytes:
+    out = io.BytesIO()
+    Image.new("RGB", (160, 120), "grey").save(out, "JPEG")
+    return out.getvalue()
 
 
 @dataclass
@@ -27,6 +37,8 @@ class Shop:
         self.other = make_part("Door check strap", holds={self.bench: 1})
         self.batch = empty_into(source=self.bench, target=self.container, by=None)
         self.person = make_person("hand", name="Sven")
+        self.photo = actions.add(data=picture(), part=self.part, by=None)
+        actions.add(data=picture(), part=self.part, by=None)
 
 
 # Address name -> its arguments, and what follows the question mark.
@@ -43,6 +55,12 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "parts_count": lambda shop: ({}, f"place={shop.bin.pk}"),
     "parts_move_many": lambda shop: ({}, f"place={shop.bin.pk}"),
     "parts_empty": lambda shop: ({}, f"place={shop.bin.pk}"),
+    "photos_add": lambda shop: ({"kind": "part", "number": shop.part.pk}, ""),
+    "photos_detail": lambda shop: ({"uid": shop.photo.pk}, ""),
+    "photos_shift": lambda shop: ({"uid": shop.photo.pk}, ""),
+    "photos_delete": lambda shop: ({"uid": shop.photo.pk}, ""),
+    "photos_bring_back": lambda shop: ({"uid": shop.photo.pk}, ""),
+    "photos_file": lambda shop: ({"uid": shop.photo.pk, "size": "small"}, ""),
     "parts_undo": lambda shop: ({"uid": shop.batch.pk}, ""),
 }
 
@@ -74,7 +92,7 @@ def _walk(patterns, namespace: str = "") -> Iterator[Address]:
             inner = f"{namespace}{pattern.namespace}:" if pattern.namespace else namespace
             yield from _walk(pattern.url_patterns, inner)
         elif isinstance(pattern, URLPattern) and pattern.name:
-            yield Address(f"{namespace}{pattern.name}", frozenset(pattern.pattern.converters))
+            yield Address(f"{namespace}{pattern.name}", frozenset(pattern.pattern.regex.groupindex))
 
 
 @cache

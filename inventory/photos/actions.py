@@ -1,0 +1,87 @@
+"""Photos come, change place, go, and come back."""
+
+import hashlib
+import uuid
+from datetime import datetime
+
+from django.db import transaction
+from django.db.models import Max
+from django.utils import timezone
+
+from inventory.parts.models import Part
+from inventory.people.models import Person
+from inventory.places.models import Location
+
+from . import files
+from .imaging import read_picture
+from .models import Photo
+
+
+def add(
+    *,
+    data: bytes,
+    by: Person | None,
+    part: Part | None = None,
+    location: Location | None = None,
+    uid: uuid.UUID | None = None,
+    name: str = "",
+    caption: str = "",
+    taken_at: datetime | None = None,
+) -> Photo:
+    """Keep a photo. The files are safe on the disk before the row says so; the picture work is outside any transaction.
+
+    `data` is the file as sent. A second arrival of the same uid answers with the first. Raises NotAPicture.
+    """
+    uid = uid or uuid.uuid4()
+    if earlier := Photo.objects.filter(pk=uid).first():
+        return earlier
+    picture = read_picture(data, declared=name)
+    files.write(files.path_of(uid, "large"), picture.large)
+    files.write(files.path_of(uid, "small"), picture.small)
+    if picture.taken_at:
+        taken_at = timezone.make_aware(picture.taken_at)
+    now = timezone.now()
+    with transaction.atomic():
+        last = Photo.objects.filter(part=part, location=location).aggregate(last=Max("order"))["last"]
+        photo, _ = Photo.objects.get_or_create(
+            pk=uid,
+            defaults={
+                "part": part,
+                "location": location,
+                "width": picture.width,
+                "height": picture.height,
+                "sha256": hashlib.sha256(data).hexdigest(),
+                "taken_at": min(taken_at, now) if taken_at else None,
+                "caption": caption.strip()[:300],
+                "order": (last or 0) + 1 if part or location else 0,
+                "by": by,
+            },
+        )
+    return photo
+
+
+def siblings(photo: Photo):
+    """The photos of the same thing, as they are shown."""
+    if photo.part_id is None and photo.location_id is None:
+        return Photo.objects.none()
+    return Photo.objects.kept().filter(part=photo.part_id, location=photo.location_id).in_order()
+
+
+@transaction.atomic
+def shift(*, photo: Photo, to_front: bool = False, by: int = 0) -> None:
+    """Move a photo along the row of its thing's photos: to the front (it becomes the cover), or by so many places."""
+    row = [other for other in siblings(photo) if other.pk != photo.pk]
+    here = [other.pk for other in siblings(photo)].index(photo.pk)
+    row.insert(0 if to_front else min(len(row), max(0, here + by)), photo)
+    for number, other in enumerate(row):
+        other.order = number
+    Photo.objects.bulk_update(row, ["order"])
+
+
+def delete(*, photo: Photo) -> None:
+    """Take a photo away. Its files stay until the sweep, so that it can come back."""
+    Photo.objects.filter(pk=photo.pk).update(deleted_at=timezone.now())
+
+
+def bring_back(*, photo: Photo) -> None:
+    Photo.objects.filter(pk=photo.pk).update(deleted_at=None)

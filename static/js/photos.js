@@ -1,0 +1,87 @@
+// Photos are made smaller on the phone and sent one at a time, with progress. Without this script the form sends them as
+// they are. A photo that fails stays listed; what was kept is kept.
+(function () {
+  "use strict";
+  const LARGE = 2048;
+
+  async function smaller(file) {
+    if (!/^image\/(jpeg|png|webp|heic|heif)$/.test(file.type) || !window.createImageBitmap) return file;
+    try {
+      const whole = await createImageBitmap(file, { imageOrientation: "from-image" });
+      const scale = Math.min(1, LARGE / Math.max(whole.width, whole.height));
+      if (scale === 1 && file.size < 1500000 && file.type !== "image/heic" && file.type !== "image/heif") return file;
+      const canvas = document.createElement("canvas");
+      canvas.width = Math.round(whole.width * scale);
+      canvas.height = Math.round(whole.height * scale);
+      canvas.getContext("2d").drawImage(whole, 0, 0, canvas.width, canvas.height);
+      whole.close();
+      const blob = await new Promise((done) => canvas.toBlob(done, "image/jpeg", 0.82));
+      return blob || file;
+    } catch (error) {
+      return file; // the server says what is wrong with it
+    }
+  }
+
+  function number() {
+    const bytes = crypto.getRandomValues(new Uint8Array(16));
+    bytes[6] = (bytes[6] & 0x0f) | 0x40;
+    bytes[8] = (bytes[8] & 0x3f) | 0x80;
+    const hex = Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
+    return hex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, "$1-$2-$3-$4-$5");
+  }
+
+  // Resolves to a list of messages, empty when the photo is kept.
+  function send(form, file, blob, tell) {
+    return new Promise(function (done) {
+      const data = new FormData();
+      data.append("csrfmiddlewaretoken", form.querySelector("[name=csrfmiddlewaretoken]").value);
+      data.append("uid", number());
+      data.append("taken", new Date(file.lastModified || Date.now()).toISOString());
+      data.append("photos", blob, file.name || "photo.jpg");
+      const request = new XMLHttpRequest();
+      let idle = setTimeout(() => request.abort(), 30000); // by no progress, not by total time
+      request.upload.onprogress = function (event) {
+        clearTimeout(idle);
+        idle = setTimeout(() => request.abort(), 30000);
+        if (event.lengthComputable) tell(event.loaded / event.total);
+      };
+      request.onloadend = function () {
+        clearTimeout(idle);
+        if (request.status === 201) return done([]);
+        if (request.status === 422) return done(JSON.parse(request.responseText).errors);
+        if (request.status === 413) return done([file.name + ": too large."]);
+        done([file.name + ": no answer from the shop. Try again when there is signal."]);
+      };
+      request.open("POST", form.action);
+      request.setRequestHeader("Accept", "application/json");
+      request.send(data);
+    });
+  }
+
+  document.querySelectorAll("form[data-photos]").forEach(function (form) {
+    const input = form.querySelector("input[type=file]");
+    const area = form.querySelector("[data-progress]");
+    form.addEventListener("submit", async function (event) {
+      if (!input.files.length) return;
+      event.preventDefault();
+      event.stopImmediatePropagation();
+      const button = form.querySelector("button.btn-primary");
+      const files = Array.from(input.files);
+      const bar = area.querySelector("progress");
+      const words = area.querySelector("[role=status]");
+      const wrong = [];
+      area.hidden = false;
+      button.disabled = true;
+      for (let n = 0; n < files.length; n += 1) {
+        words.textContent = "Photo " + (n + 1) + " of " + files.length;
+        const blob = await smaller(files[n]);
+        wrong.push(...await send(form, files[n], blob, (part) => { bar.value = (n + part) / files.length; }));
+        bar.value = (n + 1) / files.length;
+      }
+      button.disabled = false;
+      if (!wrong.length) { location.assign(form.dataset.next || location.href); return; }
+      words.textContent = wrong.join(" ");
+      input.value = "";
+    }, true);
+  });
+})();
