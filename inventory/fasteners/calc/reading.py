@@ -12,7 +12,7 @@ from .standards import WRITTEN, Implied, implied_by, named
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """`fastener` is None when no size was found.
+    """`fastener` is None when no size was found, or a thread form that is not kept here (doubt 'thread').
 
     understood: fields and values that the text itself gave. assumed: fields filled by what is usual or by
     the standard named. doubts: fields where the text says two things, or a word has two meanings. left:
@@ -26,6 +26,9 @@ class Reading:
     left: tuple[str, ...] = ()
     count: int | None = None
 
+
+# A line on a box is shorter; what comes after is not read.
+MOST_CHARACTERS = 200
 
 _COUNT = re.compile(
     r"^\s*(?:qty\.?\s*)?(\d+)\s*(?:x\s*(?=m\s?\d)|x\s+(?=#|\d+/\d)|(?:off|pcs?|pieces?|of)\b\.?|(?=\s+m\d))"
@@ -46,7 +49,7 @@ _VULGAR = re.compile("[¼½¾⅐-⅞]")
 
 def parse(text: str) -> Reading:
     """Read a fastener. Never raises: what cannot be read comes back in `left`."""
-    text, count = _take_count(_tidy(text))
+    text, count = _take_count(_tidy(text[:MOST_CHARACTERS]))
     draft = _Draft()
     for take in (_take_standard, _take_grade, _take_words):
         text = take(text, draft)
@@ -54,7 +57,9 @@ def parse(text: str) -> Reading:
     found = find_size(text, draft.said["kind"], draft.series)
     draft.left += _loose(found.rest)
     draft.doubts += found.doubts
-    if not found.size:
+    if draft.series == "other":
+        draft.doubts.append("thread")
+    if not found.size or draft.series == "other":
         return _no_size(draft, count)
     draft.said["size"] = found.size
     draft.said.update({k: v for k, v in (("pitch", found.pitch), ("length", found.length)) if v is not None})
@@ -83,7 +88,7 @@ class _Draft:
 def _no_size(draft: _Draft, count: int | None) -> Reading:
     """What the words say when there is no size to hang them on: 'ISO 4017' alone is a hexagon bolt."""
     known = {**_fields_of(draft.implied), **draft.said} if draft.said.keys() - {"kind"} else {}
-    return Reading(None, tuple(known.items()), left=tuple(draft.left), count=count)
+    return Reading(None, tuple(known.items()), (), tuple(draft.doubts), tuple(draft.left), count)
 
 
 def _finished(fastener: Fastener, draft: _Draft, assumed: list[str], count: int | None) -> Reading:
@@ -119,13 +124,13 @@ def _usual_head(draft: _Draft) -> tuple[str, ...]:
 
 
 def _tidy(text: str) -> str:
-    """Plain lower-case letters, one sort of dash, quote and cross; '1½' as '1-1/2', '1,25' as '1.25'."""
+    """Plain lower-case letters, one sort of dash, quote and cross; '1½' and '1.1/2' as '1-1/2', '1,25' as '1.25'."""
     text = _VULGAR.sub(lambda m: "-" + unicodedata.normalize("NFKC", m[0]).replace("\u2044", "/"), text)
     text = re.sub(r"(?<!\d)-(?=\d+/\d)", " ", text)
     text = unicodedata.normalize("NFKC", text).lower()
     text = text.translate(str.maketrans("×✕✖*″”“‟‐‑‒–—−\u2044", 'xxxx""""------/')).replace("''", '"')
     text = re.sub(r"[⌀øØ∅]", "", text)
-    text = re.sub(r"(?<=\d),(?=\d)", ".", text)
+    text = re.sub(r"(?<=\d)\.(?=\d+/\d)", "-", re.sub(r"(?<=\d),(?=\d)", ".", text))
     return re.sub(r"[\s,;()\[\]]+", " ", text).strip()
 
 

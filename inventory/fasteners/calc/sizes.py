@@ -11,19 +11,22 @@ from .units import MM_FROM
 _NUMBER = r"(?:\d+(?:\.\d+)?|\.\d+)"
 _INCHES = rf"(?:\d+[ -]\d+/\d+|\d+/\d+|{_NUMBER})"
 _METRIC_SIZE = re.compile(rf"(?<![\w.])m\s?({_NUMBER})(?:mm)?")
-_NUMBER_SIZE = re.compile(r"(?:#\s?|\b(?:no|num|number)\b\.?\s?)(\d{1,2})(?![\d.])")
+_NUMBER_SIZE = re.compile(
+    r"(?:#\s?|\b(?:no|num|number)\.?\s?)(\d{1,2})(?![\d.])|(?<![\w./])(\d{1,2})\s?(?:g|ga|gauge)\b"
+)
 _INCH_SIZE = re.compile(
     r"(?<![\w./])(\d+[ -]\d+/\d+|\d+/\d+|0?\.\d+|\d+(?=\s?(?:\"|in\b|inch\b)))\s?(?:\"|in\b|inch\b)?"
 )
 _DASHED = re.compile(r"(?<![\w./])(\d{1,2})(?=-(\d{1,2})(?![\d/.]))")
 _BARE = re.compile(rf"(?<![\w./])(?:st\s?)?({_NUMBER})\s?(?:mm)?")
-_NEXT = re.compile(rf"\s*(x|-|/|\s|,|$|(?=l))\s*(?:l\s?=?\s?)?({_INCHES})\s?(mm|cm|\"|in\b|inch\b|tpi\b)?")
+_NEXT = re.compile(rf"([\sx/-]+|(?=l))(?:l\s?=?\s?)?({_INCHES})(?!\.?\d)\s?(mm|cm|m\b(?!\s?\d)|\"|in\b|inch\b|tpi\b)?")
 _AHEAD = re.compile(rf"({_INCHES})\s?(mm|cm|\"|in\b|inch\b)\s*(?:x\s*)?$")
-_PITCH = re.compile(rf"(?:\bpitch\s*|\bp\s?=?\s?)({_NUMBER})(?:\s?mm)?|({_NUMBER})\s?(?:mm\s)?pitch")
+_PITCH = re.compile(rf"(?:\bpitch\s*|\bp\s?=?\s?)({_NUMBER})(?:\s?mm)?|({_NUMBER})\s?(?:mm\s?)?(?:pitch|p\b)")
 _TPI = re.compile(rf"({_NUMBER})\s?tpi\b")
 
 # No thread in the trade has fewer than this many to the inch; a smaller number after the size is a length.
 _FEWEST_TPI = 4
+_MM_IN = {"mm": 1, "cm": 10, "m": 1000}
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +65,7 @@ def find_size(text: str, kind: str, series: str) -> Found:
     figures, end = _figures(text, match.end())
     before, after = text[: match.start()], text[end:]
     if len(figures) < 2 and (ahead := _AHEAD.search(before)):
-        figures.append(_Figure(" ", inches(ahead[1]), ahead[2]))
+        figures.append(_Figure("", inches(ahead[1]), ahead[2]))
         before = before[: ahead.start()]
     rest = before + " " + after
     if size.startswith("M") and size not in SIZES and not diameter_mm_of(size):
@@ -88,7 +91,7 @@ def _size(text: str, kind: str) -> tuple[re.Match | None, str, tuple[str, ...]]:
         number = _plain(match[1])
         return match, f"M{number}" if threaded else f"{number}mm", ()
     if match := _NUMBER_SIZE.search(text):
-        return match, f"#{int(match[1])}", ()
+        return match, f"#{int(match[1] or match[2])}", ()
     for match in _DASHED.finditer(text):
         tpi = float(match[2])
         for size in (f"#{match[1]}", match[1]):
@@ -122,8 +125,7 @@ def _inch_size(value: Fraction, numbered: bool) -> str:
 def _figures(text: str, at: int) -> tuple[list[_Figure], int]:
     figures = []
     while len(figures) < 2 and (match := _NEXT.match(text, at)):
-        sign = match[1] if match[1] in ("x", "-", "/") else " "
-        figures.append(_Figure(sign, inches(match[2]), match[3] or ""))
+        figures.append(_Figure(match[1].strip()[-1:], inches(match[2]), match[3] or ""))
         at = match.end()
     return figures, at
 
@@ -143,7 +145,7 @@ def _take_pitch(size, pitch, figures, series):
 def _is_pitch(size: str, figure: _Figure, others: list[_Figure]) -> bool:
     value, row = float(figure.value), SIZES.get(size)
     known = (row.coarse, *row.fine) if row else ()
-    if figure.unit in ("cm", '"', "in", "inch"):
+    if figure.unit in ("cm", "m", '"', "in", "inch"):
         return False
     if size.startswith("M"):
         if value in known:
@@ -179,9 +181,8 @@ def _guessed_mm(size: str, figure: _Figure) -> bool:
 def _length(size: str, figure: _Figure) -> Fraction:
     """In the unit of the size: mm, or inches."""
     value, metric = figure.value, size.startswith("M") or size.endswith("mm")
-    in_mm = figure.unit in ("mm", "cm") or (metric and not figure.unit) or _guessed_mm(size, figure)
-    if figure.unit == "cm":
-        value *= 10
+    in_mm = figure.unit in _MM_IN or (metric and not figure.unit) or _guessed_mm(size, figure)
+    value *= _MM_IN.get(figure.unit, 1)
     if metric:
         return value if in_mm else value * Fraction("25.4")
     return value / Fraction("25.4") if in_mm else value

@@ -31,12 +31,14 @@ kind=bolt; form=thumb: thumb screw, thumb, wing screw, knurled screw
 kind=bolt; form=shoulder: shoulder bolt, shoulder screw, shoulder
 kind=bolt; form=banjo: banjo, banjo bolt
 kind=wood screw; form=hex: coach screw, lag screw, lag bolt
-kind=bolt; form=hex; extent=full: hex set screw, hex head set screw, hexagon set screw, hexagon head set screw
+kind=bolt; form=hex; extent=full: hex set, hexagon set, hex set screw, hex head set screw, hexagon set screw,
+    hexagon head set screw
 kind=nut; form=jam: jam, jam nut, half nut, thin nut
 kind=nut; form=high: high, high nut
 kind=nut; form=castle: castle, castle nut, castellated nut, castellated, slotted nut
 kind=nut; form=wing: wing nut, butterfly nut, wing
 kind=nut; form=dome: dome nut, domed nut, acorn, acorn nut, cap nut, domed cap nut
+kind=nut; form=serrated flange: flange nut serrated, flanged nut serrated
 kind=nut; form=weld: weld nut, weld
 kind=nut; form=cage: cage, cage nut, caged nut, captive nut
 kind=nut; form=clip: clip, clip nut, speed nut, u nut, j nut, u clip
@@ -123,6 +125,8 @@ extent=full: full thread, fully threaded, full threaded, threaded to head
 extent=partial: partial thread, partially threaded, part thread, part threaded, shank
 series=coarse: unc, coarse, coarse thread, metric coarse
 series=fine: unf, fine, fine thread, metric fine, mf, extra fine
+series=other: bsw, bsf, whitworth, whit, ba, bsp, bspp, bspt, npt, nptf, british standard fine, cycle thread, unef,
+    uns
 left_hand=yes: lh, left hand, left handed, left hand thread, left handed thread, reverse thread
 noise=: steel, mild steel, metric, imperial, head, thread, machine screw, machine, with, of, the, and, long,
     lg, length, 2a, 2b, 6g, 6h, 3a, pitch, drive, high tensile, ht, type, right hand, un, rh, screw head

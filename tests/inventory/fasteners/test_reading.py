@@ -39,7 +39,7 @@ READ = {
     "M8x1.25 LH nut": "M8×1.25 hex nut LH",
     "M12 nut class 8": "M12×1.75 hex nut class 8",
     "M10 jam nyloc": "M10×1.5 jam nylon insert nut",
-    "M8 flange nut serrated": "M8×1.25 flange nut",
+    "M8 flange nut serrated": "M8×1.25 serrated flange nut",
     "M8 penny washer": "M8 penny washer",
     "M8x30 repair washer": "M8×30 penny washer",
     "M6 rivet nut": "M6×1 rivet nut",
@@ -63,7 +63,14 @@ READ = {
     "M8x20 grub screw cup point 45H": "M8×1.25×20 cup point set screw 45H",
     "M8x25 hex head setscrew 8.8 bzp": "M8×1.25×25 hex bolt full thread 8.8 zinc",
     "M10x1 banjo bolt": "M10×1 banjo bolt",
-    "M8 x 1 m studding": "M8×1 rod",
+    "M8 x 1 m studding": "M8×1.25×1000 rod",
+    "M10 studding 1m": "M10×1.5×1000 rod",
+    "3/8 UNF x 1.1/4 bolt": "3/8-24×1-1/4 hex bolt",
+    "8g x 3/4 self tapper": "#8×3/4 self-tapper",
+    'No10 x 1" wood screw': "#10×1 wood screw",
+    "M8 x 1.25 - 6g x 25": "M8×1.25×25",
+    "M8 x 1.25p x 25": "M8×1.25×25",
+    "M6 x 16mm hex set DIN933 A2 stainless": "M6×1×16 hex bolt full thread A2 DIN 933",
 }
 
 
@@ -119,6 +126,17 @@ def test_a_standard_alone_says_what_kind_of_thing_but_not_its_size():
 )
 def test_it_says_what_it_doubts(written, doubt):
     assert doubt in parse(written).doubts
+
+
+@pytest.mark.parametrize("written", ["1/4 BSF x 1", "5/16 Whitworth bolt", "2 BA nut", "1/2 BSP", "1/8 NPT"])
+def test_a_thread_of_another_form_is_not_taken_for_a_unified_one(written):
+    got = parse(written)
+    assert (got.fastener, got.doubts) == (None, ("thread",))
+
+
+def test_a_whole_page_pasted_in_is_read_no_further_than_a_line():
+    assert parse("9" * 100_000).fastener is None
+    assert parse("M8x25 " + "gearbox " * 10_000).fastener.size == "M8"
 
 
 def test_a_bolt_with_a_nut_is_a_bolt():
