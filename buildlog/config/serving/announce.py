@@ -17,7 +17,7 @@ def lines(plan: Plan, *, fingerprint: str = "", code: str = "", sign_in: str = "
     if plan.trust_url:
         said += ["", "  A new phone: on the same network, point its camera here, or open", f"  {plan.trust_url}", ""]
         said += [qr(plan.trust_url)]
-        said += ["  Check what the phone shows against this (SHA-256):", *_halves(fingerprint)]
+        said += ["  Check what the phone shows against this (SHA-256):", *_in_rows(fingerprint)]
     elif plan.phone_urls:
         said += ["", qr(plan.phone_urls[0])]
     if code:
@@ -47,6 +47,7 @@ def draw(text: str) -> str:
     return drawn.getvalue().rstrip("\n")
 
 
-def _halves(fingerprint: str) -> list[str]:
+def _in_rows(fingerprint: str) -> list[str]:
+    """Eight pairs a row, as on the page it is compared with."""
     pairs = fingerprint.split(":")
-    return [f"    {':'.join(pairs[at : at + 16])}" for at in range(0, len(pairs), 16)]
+    return [f"    {' '.join(pairs[at : at + 8])}" for at in range(0, len(pairs), 8)]

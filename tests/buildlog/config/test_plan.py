@@ -70,7 +70,7 @@ def test_the_terminal_says_where_to_go_and_what_to_compare():
     for part in ("http://localhost:8000", "https://192.168.1.20:8443", "https://barn.local:8443", "ABCDE-FGHJK"):
         assert part in text
     assert "http://192.168.1.20:8080" in text
-    assert "00:01:02:03:04:05:06:07:08:09:0A:0B:0C:0D:0E:0F" in text
+    assert "\n    08 09 0A 0B 0C 0D 0E 0F\n" in text
     assert "Label printing is off" in text
 
 
