@@ -3,7 +3,7 @@
 from inventory.parts.models import Batch, Holding, Move, Part
 from inventory.people.models import Device, LoginFailure, Pairing, Person
 from inventory.photos.models import Photo
-from inventory.places.models import FormerAddress, Location
+from inventory.places.models import FormerAddress, Location, LocationChange
 
 __all__ = [
     "Batch",
@@ -11,6 +11,7 @@ __all__ = [
     "FormerAddress",
     "Holding",
     "Location",
+    "LocationChange",
     "LoginFailure",
     "Move",
     "Pairing",

@@ -1,5 +1,6 @@
 """Anywhere a part can be: one tree of locations, each with its short address."""
 
+from django.conf import settings
 from django.db import models
 from django.db.models import Q
 from django.urls import reverse
@@ -103,7 +104,7 @@ class Location(models.Model):
         return self.address or self.name
 
     def get_absolute_url(self) -> str:
-        return reverse("inventory:places_detail", args=[self.pk])
+        return reverse("inventory:places_detail", args=[self.where])
 
     @property
     def title(self) -> str:
@@ -113,6 +114,17 @@ class Location(models.Model):
     @property
     def is_vehicle(self) -> bool:
         return self.kind == Kind.VEHICLE
+
+    @property
+    def divided(self) -> bool:
+        """Whether things lie in the places inside it rather than in itself."""
+        return self.kind in (Kind.SITE, Kind.CONTAINER, Kind.RACK, Kind.ORGANIZER)
+
+    @property
+    def where(self) -> str:
+        """What stands for it in its page's address: C1·L2·14; its number where that would be unclear."""
+        clear = self.short and not self.retired_at and not self.address_key.isdecimal()
+        return self.address_key if clear else str(self.pk)
 
     def ancestor_ids(self) -> list[int]:
         """Row numbers from the root down to the parent."""
@@ -124,6 +136,27 @@ class Location(models.Model):
         return [found[number] for number in self.ancestor_ids()] + [self]
 
 
+class LocationChange(models.Model):
+    """One change to the tree in words, with what it takes to undo it: the history of a place."""
+
+    location = models.ForeignKey(Location, on_delete=models.SET_NULL, null=True, related_name="changes")
+    what = models.CharField(max_length=200)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+    edits = models.JSONField(default=list, help_text="[place, fields before, fields after] for each place")
+    made = models.JSONField(default=list, help_text="Places that the change made.")
+    undone_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-at", "-pk"]
+        constraints = [
+            models.CheckConstraint(condition=~Q(what=""), name="location_change_says_what"),
+        ]
+
+    def __str__(self) -> str:
+        return self.what
+
+
 class FormerAddress(models.Model):
     """An address a place had before it was moved or renamed; it still leads there."""
 
@@ -131,6 +164,7 @@ class FormerAddress(models.Model):
     address = models.CharField(max_length=120)
     address_key = models.CharField(max_length=120, db_index=True)
     until = models.DateTimeField(default=timezone.now)
+    change = models.ForeignKey(LocationChange, on_delete=models.CASCADE, null=True, related_name="former")
 
     def __str__(self) -> str:
         return self.address

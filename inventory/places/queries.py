@@ -1,13 +1,16 @@
 """Reads over the tree of places that more than one page needs."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
 
-from django.db.models import Q
+from django.db.models import Count, Q, Sum, Value
+from django.db.models.functions import Replace, StrIndex, Substr
 
 from inventory.web.picker import Choice
 
-from .calc.address import address_key
-from .models import Location
+from .calc.address import DOT, address_key, squeezed
+from .models import FormerAddress, Kind, Location
 
 
 def as_choice(place: Location, *, exact: bool = False) -> Choice:
@@ -49,3 +52,98 @@ def get_place(value: str) -> Location | None:
 
 def choices_for(places: Sequence[Location]) -> list[Choice]:
     return [as_choice(place) for place in places]
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The place that an address leads to; `former` is that address where it isn't the place's any more."""
+
+    place: Location
+    former: str = ""
+
+
+def find_place(text: str) -> Found | None:
+    """The place meant by its number or by an address: today's, a former one, or one typed without gaps (c1l214)."""
+    if text.isdecimal():
+        place = Location.objects.select_related("parent__parent").filter(pk=int(text[:18])).first()
+        return Found(place) if place else None
+    key = address_key(text)
+    places = Location.objects.select_related("parent__parent")
+    if place := places.filter(address_key=key, retired_at=None).exclude(short="").first():
+        return Found(place)
+    former = FormerAddress.objects.filter(address_key=key).select_related("location__parent__parent")
+    if old := former.order_by("-until", "-pk").first():
+        return Found(old.location, old.address)
+    gone = places.filter(address_key=key, retired_at__isnull=False).order_by("-retired_at")
+    if place := gone.exclude(short="").first():
+        return Found(place)
+    gaps = {
+        name: Replace(field, Value(DOT), Value("")) for name, field in (("bare", "address"), ("key", "address_key"))
+    }
+    bare = places.filter(retired_at=None).exclude(short="").annotate(**gaps)
+    meant = list(bare.filter(Q(bare=squeezed(text)) | Q(key=squeezed(text)))[:2])
+    return Found(meant[0]) if len(meant) == 1 else None
+
+
+def holds(place: Location) -> tuple[int, Decimal]:
+    """How many kinds of part the place and all in it hold, and how many pieces of those counted in pieces."""
+    pieces = Sum("holdings__quantity", filter=Q(holdings__part__unit="pieces"))
+    found = Location.objects.under(place).aggregate(kinds=Count("holdings__part", distinct=True), pieces=pieces)
+    return found["kinds"], found["pieces"] or Decimal(0)
+
+
+def kinds_in_cells(holder: Location) -> dict[int, int]:
+    """How many kinds lie in each place of the branch, in itself; places that hold nothing are not in it."""
+    rows = Location.objects.under(holder).filter(holdings__isnull=False).values("pk")
+    return {row["pk"]: row["kinds"] for row in rows.annotate(kinds=Count("holdings"))}
+
+
+def kinds_in_children(place: Location) -> dict[int, int]:
+    """How many kinds each place directly in this one holds, with all that is in it; counted in one statement."""
+    rest = Substr("path", len(place.path) + 1)
+    rows = (
+        Location.objects.filter(path__startswith=place.path, holdings__isnull=False)
+        .exclude(pk=place.pk)
+        .annotate(rest=rest)
+        .annotate(child=Substr("rest", 1, StrIndex("rest", Value("/")) - 1))
+        .values("child")
+        .annotate(kinds=Count("holdings__part", distinct=True))
+    )
+    return {int(row["child"]): row["kinds"] for row in rows}
+
+
+def standing_in(place: Location) -> list[Location]:
+    """What stands directly in a place, but for the cells and shelves of its grid."""
+    children = Location.objects.current().filter(parent=place, row=None).in_order()
+    return list(children)
+
+
+CELLS = (Kind.SHELF, Kind.BIN, Kind.DRAWER)
+
+
+def tree() -> list[tuple[int, Location]]:
+    """Every place but shelves, bins and drawers, with its depth, in the order they are shown."""
+    rows = list(Location.objects.filter(retired_at=None).exclude(kind__in=CELLS).in_order())
+    below: dict[int | None, list[Location]] = {}
+    known = {row.pk for row in rows}
+    for row in rows:
+        below.setdefault(row.parent_id if row.parent_id in known else None, []).append(row)
+    found: list[tuple[int, Location]] = []
+
+    def walk(parent: int | None, depth: int) -> None:
+        for row in below.get(parent, []):
+            found.append((depth, row))
+            walk(row.pk, depth + 1)
+
+    walk(None, 0)
+    return found
+
+
+def next_short(parent: Location | None, letter: str) -> str:
+    """The next free short name of this letter with a number: C1, C2, …"""
+    used = set(
+        Location.objects.filter(parent=parent, short__startswith=letter, retired_at=None).values_list(
+            "short", flat=True
+        )
+    )
+    return next(f"{letter}{number}" for number in range(1, len(used) + 2) if f"{letter}{number}" not in used)

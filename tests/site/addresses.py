@@ -13,6 +13,8 @@ from PIL import Image
 
 from inventory.parts.actions import empty_into
 from inventory.photos import actions
+from inventory.places.actions_grid import organizer_places, set_up
+from inventory.places.calc.grid import Numbering
 from tests.factories import make_part, make_person, make_place
 
 
@@ -36,6 +38,10 @@ class Shop:
         self.part = make_part("Hatch hinge", holds={self.bin: 3}, donor=self.donor, part_numbers="4-4410-2")
         self.other = make_part("Door check strap", holds={self.bench: 1})
         self.batch = empty_into(source=self.bench, target=self.container, by=None)
+        drawers = organizer_places(
+            parent=self.container, name="Organizer 1", short="H1", rows=2, cols=2, numbering=Numbering(style="letters")
+        )
+        self.cabinet, self.drawer = set_up(places=drawers, by=None), drawers[1]
         self.person = make_person("hand", name="Sven")
         self.photo = actions.add(data=picture(), part=self.part, by=None)
         actions.add(data=picture(), part=self.part, by=None)
@@ -43,7 +49,18 @@ class Shop:
 
 # Address name -> its arguments, and what follows the question mark.
 SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
-    "places_detail": lambda shop: ({"number": shop.bin.pk}, ""),
+    "places_detail": lambda shop: ({"where": shop.drawer.where}, ""),
+    "places_undo": lambda shop: ({"number": shop.cabinet.changes.get().pk}, ""),
+    "places_edit": lambda shop: ({"number": shop.bin.pk}, ""),
+    "places_move": lambda shop: ({"number": shop.bin.pk}, ""),
+    "places_layout": lambda shop: ({"number": shop.cabinet.pk}, ""),
+    "places_arrange": lambda shop: ({"number": shop.container.pk}, ""),
+    "places_order": lambda shop: ({"number": shop.bin.pk}, ""),
+    "places_retire": lambda shop: ({"number": shop.bin.pk}, ""),
+    "places_bring_back": lambda shop: ({"number": shop.bin.pk}, ""),
+    "places_unused": lambda shop: ({"number": shop.drawer.pk}, ""),
+    "places_join": lambda shop: ({"number": shop.drawer.pk}, ""),
+    "places_split": lambda shop: ({"number": shop.drawer.pk}, ""),
     "parts_detail": lambda shop: ({"number": shop.part.pk}, ""),
     "parts_edit": lambda shop: ({"number": shop.part.pk}, ""),
     "parts_merge": lambda shop: ({"number": shop.part.pk}, ""),

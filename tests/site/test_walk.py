@@ -80,7 +80,7 @@ def test_every_answer_carries_the_policy_and_the_headers(as_owner):
     assert visited >= FEWEST_PAGES
 
 
-@pytest.mark.parametrize("address", ["/no/such/page/", "/parts/999999/", "/places/999999/"])
+@pytest.mark.parametrize("address", ["/no/such/page/", "/parts/999999/", "/at/999999/"])
 def test_what_is_not_there_is_said_on_a_page_of_the_shop(as_owner, address):
     response = as_owner.get(address)
     assert response.status_code == 404

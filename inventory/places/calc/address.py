@@ -16,5 +16,14 @@ def join_address(parent: str, short: str, *, glued: bool = False) -> str:
 
 
 def address_key(text: str) -> str:
-    """An address however it was typed, in the form it is looked up by: 'c1 l2-14' and 'C1.L2.14' are 'C1·L2·14'."""
-    return re.sub(r"[\s·•.,/\\|>–—_-]+", DOT, text.strip().upper()).strip(DOT)
+    """An address however it was typed, in the form it is looked up by.
+
+    'c1 l2-3', 'C1.L2.3' and 'C1·L2·03' are all 'C1·L2·3': any gap is a dot, and zeros before a number say nothing.
+    """
+    joined = re.sub(r"[\s·•.,/\\|>–—_-]+", DOT, text.strip().upper()).strip(DOT)
+    return re.sub(r"(?<![0-9])0+(?=[0-9])", "", joined)
+
+
+def squeezed(text: str) -> str:
+    """An address without its gaps, as it is typed in a hurry: 'c1l214' and 'C1·L2·14' are both 'C1L214'."""
+    return re.sub(r"[\s·•.,/\\|>–—_-]+", "", text.upper())

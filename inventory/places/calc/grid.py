@@ -138,7 +138,7 @@ def check_size(rows: Sequence[Row]) -> None:
     if not 1 <= len(rows) <= MOST_ROWS:
         raise GridError("size")
     for number, row in enumerate(rows):
-        if not 1 <= row.cols <= MOST_COLS:
+        if not 0 <= row.cols <= MOST_COLS:
             raise GridError("size", row=number)
 
 

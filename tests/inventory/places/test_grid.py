@@ -73,7 +73,7 @@ def test_a_joined_cell_carries_the_number_that_comes_first():
     ("rows", "numbering", "more", "reason"),
     [
         ((), Numbering(), {}, "size"),
-        ((Row(0),), Numbering(), {}, "size"),
+        ((Row(-1),), Numbering(), {}, "size"),
         ((Row(61),), Numbering(), {}, "size"),
         ((Row(2), Row(3)), Numbering(), {"joined": [Span(0, 0, 2, 1)]}, "ragged"),
         ((Row(2),), Numbering(), {"joined": [Span(0, 1, 1, 2)]}, "outside"),
