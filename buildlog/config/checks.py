@@ -32,7 +32,9 @@ def values(app_configs, **kwargs):
 def ports(app_configs, **kwargs):
     given = {"PORT": settings.PORT}
     if settings.LAN and not settings.TRUSTED_PROXY:
-        given |= {"HTTPS_PORT": settings.HTTPS_PORT, "TRUST_PORT": settings.TRUST_PORT}
+        given["HTTPS_PORT"] = settings.HTTPS_PORT
+        if not settings.TLS_CERT:
+            given["TRUST_PORT"] = settings.TRUST_PORT
     if len(set(given.values())) == len(given):
         return []
     said = ", ".join(f"{name}={port}" for name, port in given.items())

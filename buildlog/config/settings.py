@@ -24,17 +24,15 @@ def _secret_key() -> str:
         return given
     path = DATA_DIR / "secret_key"
     try:
+        if not path.exists():
+            DATA_DIR.mkdir(mode=0o700, parents=True, exist_ok=True)
+            part = path.with_name(f"secret_key.{os.getpid()}")
+            with os.fdopen(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w") as out:
+                out.write(secrets.token_urlsafe(48))
+            part.replace(path)  # whole or not at all
         return path.read_text().strip()
     except OSError:
-        pass
-    key = secrets.token_urlsafe(48)
-    try:
-        DATA_DIR.mkdir(mode=0o700, parents=True, exist_ok=True)
-        path.touch(mode=0o600)
-        path.write_text(key)
-    except OSError:
-        pass  # the start-up check names the folder that can't be written
-    return key
+        return secrets.token_urlsafe(48)  # the start-up check names the folder that can't be written to
 
 
 SECRET_KEY = _secret_key()
@@ -141,6 +139,10 @@ if os.environ.get("GUSSET_LISTENER") == "https" or (TRUSTED_PROXY and SITE_URL.s
     SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = "__Host-sessionid", "__Host-csrftoken"
 MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
 
+SILENCED_SYSTEM_CHECKS = [
+    "security.W004",  # no HSTS: one bad certificate on a private network would lock its owner out
+    "security.W008",  # no redirect to https: the desk's plain address never leaves this computer
+]
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"

@@ -150,12 +150,30 @@ def test_a_data_folder_on_a_network_drive_is_refused(settings, monkeypatch, tmp_
     assert found(checks.data_folder) == ["gusset.data_dir_network"]
 
 
-def test_a_wrong_setting_stops_the_start_in_words(tmp_path):
-    environ = {**os.environ, "DATA_DIR": str(tmp_path), "PORT": "99999", "DJANGO_SETTINGS_MODULE": ""}
+def run(folder, *words, **changed):
+    environ = {**os.environ, "DATA_DIR": str(folder), **changed}
     environ.pop("DJANGO_SETTINGS_MODULE")
-    done = subprocess.run(
-        [sys.executable, "manage.py", "migrate"], cwd=lock.ROOT, env=environ, capture_output=True, text=True
+    return subprocess.run(
+        [sys.executable, "manage.py", *words], cwd=lock.ROOT, env=environ, capture_output=True, text=True
     )
+
+
+def test_a_wrong_setting_stops_the_start_in_words(tmp_path):
+    done = run(tmp_path, "up", PORT="99999")
     assert done.returncode == 1
     assert "PORT is '99999'" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_the_secure_server_passes_djangos_own_check_of_a_deployment(tmp_path):
+    done = run(tmp_path, "check", "--deploy", "--fail-level", "WARNING", GUSSET_LISTENER="https")
+    assert done.returncode == 0, done.stderr
+
+
+def test_the_key_that_signs_logins_is_made_once_and_is_ours_alone(tmp_path):
+    show = "from django.conf import settings; print(settings.SECRET_KEY)"
+    first, second = (run(tmp_path / "data", "shell", "--no-imports", "-c", show).stdout for _ in range(2))
+    assert first == second
+    assert len(first.strip()) >= 64
+    assert (tmp_path / "data" / "secret_key").stat().st_mode & 0o777 == 0o600
+    assert [one.name for one in (tmp_path / "data").iterdir()] == ["secret_key"]
