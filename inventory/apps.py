@@ -9,6 +9,7 @@ class InventoryConfig(AppConfig):
         """Each feature says where it is reached and what it shows on others' pages."""
         from inventory.parts.slots import contents
         from inventory.photos.slots import covers, panel
+        from inventory.shop.slots import to_first_steps
         from inventory.web import nav, slots
 
         nav.on_bar(80, "Places", "inventory:places_tree", icon="place", key="places")
@@ -21,6 +22,14 @@ class InventoryConfig(AppConfig):
             "inventory:parts_lately",
             "The newest moves, each with its Undo",
         )
+        nav.on_shop_page(
+            "People", 70, "You and your devices", "inventory:people_me", "Name, password, what is signed in"
+        )
+        nav.on_shop_page("People", 71, "Let a phone in", "inventory:people_let_in", "Shows a code for its camera")
+        nav.on_shop_page(
+            "People", 72, "People of the shop", "inventory:people_list", "Who may come in, and do what", owner_only=True
+        )
+        slots.fill("front_page", to_first_steps)
         slots.fill("place_page", contents)
         slots.fill("place_page", panel)
         slots.fill("part_page", panel)

@@ -43,5 +43,6 @@ def as_guest(guest):
 
 
 @pytest.fixture
-def stranger(db):
+def stranger(owner):
+    """Not signed in, at a shop that is set up: without an owner every page leads to the set-up."""
     return Client()

@@ -67,6 +67,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "inventory.people.middleware.DeviceMiddleware",  # after auth: a device signed out elsewhere is logged out here
+    "inventory.people.middleware.SetUpFirstMiddleware",  # a shop without an owner is set up before anything
     "inventory.people.middleware.KeepPlaceLoginMiddleware",  # default deny
     "inventory.people.middleware.RoleMiddleware",  # guests look, they change nothing
     "django.contrib.messages.middleware.MessageMiddleware",

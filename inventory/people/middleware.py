@@ -1,4 +1,4 @@
-"""A device that was signed out elsewhere is out; a guest changes nothing."""
+"""An empty shop is set up first; a device that was signed out elsewhere is out; a guest changes nothing."""
 
 from datetime import timedelta
 from urllib.parse import urlsplit
@@ -6,10 +6,10 @@ from urllib.parse import urlsplit
 from django.contrib.auth import logout
 from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.http import HttpRequest, HttpResponse, QueryDict
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.utils import timezone
 
-from .models import Device
+from .models import Device, Person, Role
 
 SEEN_EVERY = timedelta(minutes=5)  # so that looking does not write on each request
 
@@ -33,6 +33,24 @@ class DeviceMiddleware:
                 if now - device.seen_at > SEEN_EVERY:
                     Device.objects.filter(pk=device.pk).update(seen_at=now)
         return self.get_response(request)
+
+
+class SetUpFirstMiddleware:
+    """While the shop has no owner every page leads to its set-up. Only strangers are asked about: anybody who is
+    signed in shows that there is one, so this costs a signed-in page nothing."""
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        return self.get_response(request)
+
+    def process_view(self, request, view, args, kwargs):
+        if request.user.is_authenticated or getattr(view, "before_set_up", False):
+            return None
+        if Person.objects.filter(role=Role.OWNER).exists():
+            return None
+        return redirect("inventory:people_setup")
 
 
 class KeepPlaceLoginMiddleware(LoginRequiredMiddleware):

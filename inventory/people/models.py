@@ -1,13 +1,14 @@
 """Who may come in, on which device."""
 
 import hashlib
-import secrets
 from datetime import timedelta
 
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
 from django.db import models
 from django.db.models.functions import Lower
 from django.utils import timezone
+
+from . import codes
 
 
 class Role(models.TextChoices):
@@ -22,6 +23,10 @@ class PersonManager(BaseUserManager):
         person.set_password(password)
         person.save(using=self._db)
         return person
+
+    def owners(self) -> models.QuerySet["Person"]:
+        """Those who can come in and may do everything. There is always one of them, see actions.LastOwner."""
+        return self.filter(role=Role.OWNER, is_active=True)
 
     def get_by_natural_key(self, username: str) -> "Person":
         # Nobody remembers whether they wrote their name with a capital on a cold night.
@@ -89,18 +94,22 @@ def digest(token: str) -> str:
 
 class PairingQuerySet(models.QuerySet):
     def open(self) -> "PairingQuerySet":
-        return self.filter(used_at=None, expires_at__gt=timezone.now())
+        return self.filter(used_at=None, expires_at__gt=timezone.now(), person__is_active=True)
 
 
 class Pairing(models.Model):
-    """A one-time invitation for a phone, shown as a QR code on a screen that is signed in already."""
+    """A one-time invitation: for a phone, shown as a QR code on a screen that is signed in already, or for the desk."""
 
     LASTS = timedelta(minutes=10)
+    LENGTH = 26  # letters of five bits: 130 bits
 
     digest = models.CharField(max_length=64, unique=True)
     person = models.ForeignKey(Person, on_delete=models.CASCADE, related_name="+")
+    shown_to = models.ForeignKey(Person, on_delete=models.CASCADE, null=True, related_name="+")
+    for_desk = models.BooleanField(default=False, help_text="Only good on the shop's own computer")
     expires_at = models.DateTimeField()
     used_at = models.DateTimeField(null=True)
+    device = models.ForeignKey(Device, on_delete=models.SET_NULL, null=True, related_name="+")
 
     objects = PairingQuerySet.as_manager()
 
@@ -108,11 +117,15 @@ class Pairing(models.Model):
         return f"for {self.person}"
 
     @classmethod
-    def issue(cls, person: Person) -> str:
-        """A fresh 160-bit token; only its digest is kept."""
-        token = secrets.token_urlsafe(20)
-        cls.objects.create(digest=digest(token), person=person, expires_at=timezone.now() + cls.LASTS)
-        return token
+    def issue(cls, person: Person, **fields) -> tuple["Pairing", str]:
+        """A fresh invitation and its token, of which only the digest is kept."""
+        token = codes.make(cls.LENGTH)
+        until = timezone.now() + cls.LASTS
+        return cls.objects.create(digest=digest(token), person=person, expires_at=until, **fields), token
+
+    @property
+    def left(self) -> timedelta:
+        return max(self.expires_at - timezone.now(), timedelta())
 
 
 class LoginFailure(models.Model):

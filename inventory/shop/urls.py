@@ -6,6 +6,7 @@ from . import views
 
 urlpatterns = [
     path("", views.front, name="front"),
+    path("first-steps/", views.first_steps, name="first_steps"),
     # /shop/
     path("shop/", views.shop, name="shop"),
 ]

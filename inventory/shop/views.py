@@ -19,6 +19,13 @@ def front(request):
 
 
 @require_safe
+def first_steps(request):
+    """What an empty shop can begin with."""
+    steps = [step for step in nav.first_steps() if request.user.is_owner or not step.owner_only]
+    return page(request, "inventory/shop/first_steps.html", {"steps": steps if request.user.may_change else []})
+
+
+@require_safe
 def shop(request):
     links = [link for link in nav.shop_links() if request.user.is_owner or not link.owner_only]
     groups = {link.group: min(other.order for other in links if other.group == link.group) for link in links}

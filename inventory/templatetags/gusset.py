@@ -35,6 +35,13 @@ def day(value) -> str:
 
 
 @register.filter
+def clock(left) -> str:
+    """A time span counting down: 9:58."""
+    seconds = int(left.total_seconds())
+    return f"{seconds // 60}:{seconds % 60:02}"
+
+
+@register.filter
 def undo_address(message) -> str:
     """The address a message's Undo button posts to, or nothing."""
     for tag in (message.extra_tags or "").split():

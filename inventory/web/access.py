@@ -11,3 +11,9 @@ def guests_too(view):
     """Even a guest may post here (log out, own password)."""
     view.guests_too = True
     return view
+
+
+def before_set_up(view):
+    """Reached while the shop has no owner yet."""
+    view.before_set_up = True
+    return view

@@ -22,7 +22,17 @@ class ShopLink:
     owner_only: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class FirstStep:
+    order: int
+    label: str
+    url_name: str
+    says: str
+    owner_only: bool = False
+
+
 _bar: dict[str, Item] = {}
+_steps: dict[str, FirstStep] = {}
 _shop: dict[str, ShopLink] = {}
 
 
@@ -36,6 +46,11 @@ def on_shop_page(group: str, order: int, label: str, url_name: str, says: str, *
     _shop[url_name] = ShopLink(group, order, label, url_name, says, owner_only)
 
 
+def on_first_steps(order: int, label: str, url_name: str, says: str, *, owner_only: bool = False) -> None:
+    """One of the ways to begin, on the page an empty shop opens with."""
+    _steps[url_name] = FirstStep(order, label, url_name, says, owner_only)
+
+
 def bar() -> list[Item]:
     return sorted(_bar.values(), key=lambda item: item.order)
 
@@ -46,3 +61,7 @@ def has(key: str) -> bool:
 
 def shop_links() -> list[ShopLink]:
     return sorted(_shop.values(), key=lambda link: link.order)
+
+
+def first_steps() -> list[FirstStep]:
+    return sorted(_steps.values(), key=lambda step: step.order)

@@ -12,6 +12,8 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from PIL import Image
 
 from inventory.parts.actions import empty_into
+from inventory.people.actions import let_in
+from inventory.people.models import Device
 from inventory.photos import actions
 from inventory.places.actions_grid import organizer_places, set_up
 from inventory.places.calc.grid import Numbering
@@ -45,6 +47,9 @@ class Shop:
         self.person = make_person("hand", name="Sven")
         self.photo = actions.add(data=picture(), part=self.part, by=None)
         actions.add(data=picture(), part=self.part, by=None)
+        self.owner = make_person("owner", name="Astrid")
+        self.device = Device.objects.create(person=self.owner, name="Firefox on Linux")
+        self.pairing, _ = let_in(person=self.person, shown_to=self.owner)
 
 
 # Address name -> its arguments, and what follows the question mark.
@@ -78,6 +83,14 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "photos_delete": lambda shop: ({"uid": shop.photo.pk}, ""),
     "photos_bring_back": lambda shop: ({"uid": shop.photo.pk}, ""),
     "photos_file": lambda shop: ({"uid": shop.photo.pk, "size": "small"}, ""),
+    "people_pair_state": lambda shop: ({"number": shop.pairing.pk}, ""),
+    "people_device": lambda shop: ({"number": shop.device.pk}, ""),
+    "people_device_out": lambda shop: ({"number": shop.device.pk}, ""),
+    "people_detail": lambda shop: ({"number": shop.person.pk}, ""),
+    "people_invite": lambda shop: ({"number": shop.person.pk}, ""),
+    "people_off": lambda shop: ({"number": shop.person.pk}, ""),
+    "people_on": lambda shop: ({"number": shop.person.pk}, ""),
+    "people_devices_out": lambda shop: ({"number": shop.person.pk}, ""),
     "parts_undo": lambda shop: ({"uid": shop.batch.pk}, ""),
 }
 

@@ -39,7 +39,7 @@ def test_a_proxy_that_says_nothing_readable_leaves_its_own_address(said):
     assert settled("127.0.0.1", "127.0.0.1", HTTP_X_FORWARDED_FOR=said)[0] == "127.0.0.1"
 
 
-def test_a_form_over_the_proxy_is_taken_as_https(settings, db):
+def test_a_form_over_the_proxy_is_taken_as_https(settings, owner):
     settings.TRUSTED_PROXY = env.as_networks("127.0.0.1")
     settings.ALLOWED_HOSTS, settings.CSRF_TRUSTED_ORIGINS = ["shop.example.org"], ["https://shop.example.org"]
     client = Client(enforce_csrf_checks=True, headers={"Host": "shop.example.org"})
