@@ -61,7 +61,7 @@ class MayHaveToWait:
 
 
 class LoginForm(MayHaveToWait, forms.Form):
-    name = name_field(autofocus=True)
+    username = name_field(autofocus=True)  # what password managers look for
     password = password_field("Password", "current-password")
 
     def __init__(self, request: HttpRequest, *args, **kwargs):
@@ -74,7 +74,7 @@ class LoginForm(MayHaveToWait, forms.Form):
         if self.errors:
             return said
         try:
-            self.person = actions.check_password(self.request, name=said["name"], password=said["password"])
+            self.person = actions.check_password(self.request, name=said["username"], password=said["password"])
         except throttle.MustWait as wait:
             raise wait_message(wait) from None
         except actions.WrongPassword:
