@@ -1,8 +1,10 @@
 """By which names the shop answers: this machine's own, and the one in SITE_URL."""
 
+from pathlib import Path
 from urllib.parse import urlsplit
 
 from buildlog.config.serving import addresses
+from buildlog.config.serving.plan import plan
 
 
 def own_names() -> list[str]:
@@ -20,3 +22,11 @@ def allowed_hosts(site_url: str) -> list[str]:
 
 def trusted_origins(site_url: str) -> list[str]:
     return [site_url] if site_url else []
+
+
+def phone_url() -> str:
+    """The address a phone on the local network uses; empty when there is none. Asked each time: it may change."""
+    from django.conf import settings
+
+    laid = plan(settings, lan=addresses.lan_addresses(), host=addresses.hostname(), cert=Path(), key=Path())
+    return next(iter(laid.phone_urls), "")

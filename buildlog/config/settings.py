@@ -38,6 +38,7 @@ def _secret_key() -> str:
 SECRET_KEY = _secret_key()
 
 ALLOWED_HOSTS = hosts.allowed_hosts(SITE_URL)
+PHONE_URL = hosts.phone_url  # called when a code for a phone is shown
 CSRF_TRUSTED_ORIGINS = hosts.trusted_origins(SITE_URL)
 CSRF_FAILURE_VIEW = "buildlog.config.errors.csrf_failure"
 

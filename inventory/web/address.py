@@ -13,14 +13,14 @@ def public_base(request: HttpRequest) -> str:
     """The start of every address that leaves this screen, without a slash at its end.
 
     SITE_URL if there is one; else the name this browser uses, when a phone can use it as well; else the secure
-    address on the local network, which the server puts into PHONE_URL when it starts.
+    address on the local network, which settings.PHONE_URL finds out.
     """
     if settings.SITE_URL:
         return settings.SITE_URL
     own = f"{request.scheme}://{request.get_host()}"
     if request.is_secure() and reaches_phones(own):
         return own
-    return (getattr(settings, "PHONE_URL", "") or own).rstrip("/")
+    return settings.PHONE_URL() or own
 
 
 def reaches_phones(base: str) -> bool:
