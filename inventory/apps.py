@@ -7,6 +7,7 @@ class InventoryConfig(AppConfig):
 
     def ready(self):
         """Each feature says where it is reached and what it shows on others' pages."""
+        from inventory.finding import hooks as finding
         from inventory.parts.slots import contents
         from inventory.photos.slots import covers, panel
         from inventory.shop.slots import to_first_steps
@@ -34,3 +35,4 @@ class InventoryConfig(AppConfig):
         slots.fill("place_page", panel)
         slots.fill("part_page", panel)
         slots.fill("pictures", covers)
+        finding.install(self)

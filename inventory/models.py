@@ -1,5 +1,6 @@
 """Re-exports, so that Django finds the models. Feature code imports its own `.models`."""
 
+from inventory.finding.models import FindDocument, KnownWord, SameWords, StaleDocument
 from inventory.parts.models import Batch, Holding, Move, Part
 from inventory.people.models import Device, LoginFailure, Pairing, Person
 from inventory.photos.models import Photo
@@ -8,8 +9,10 @@ from inventory.places.models import FormerAddress, Location, LocationChange
 __all__ = [
     "Batch",
     "Device",
+    "FindDocument",
     "FormerAddress",
     "Holding",
+    "KnownWord",
     "Location",
     "LocationChange",
     "LoginFailure",
@@ -18,4 +21,6 @@ __all__ = [
     "Part",
     "Person",
     "Photo",
+    "SameWords",
+    "StaleDocument",
 ]

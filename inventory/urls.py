@@ -1,5 +1,6 @@
 """Addresses of the inventory, one line a feature."""
 
+from inventory.finding.urls import urlpatterns as finding
 from inventory.parts.urls import urlpatterns as parts
 from inventory.people.urls import urlpatterns as people
 from inventory.photos.urls import urlpatterns as photos
@@ -14,4 +15,5 @@ urlpatterns = [
     *places,
     *parts,
     *photos,
+    *finding,
 ]
