@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0002_photos_of_parts_and_places'),
+        ('inventory', '0003_places_remember_their_changes'),
     ]
 
     operations = [
