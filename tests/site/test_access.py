@@ -67,8 +67,8 @@ def test_the_public_addresses_outside_the_views_hold_nothing_of_the_shop(strange
 
 def test_the_login_brings_one_back_to_the_page_asked_for(stranger):
     shop = Shop()
-    answer = stranger.get(f"/places/{shop.bin.pk}/?count=1")
-    assert answer.headers["Location"] == f"/login/?next=/places/{shop.bin.pk}/%3Fcount%3D1"
+    answer = stranger.get(f"/parts/{shop.part.pk}/?count=1")
+    assert answer.headers["Location"] == f"/login/?next=/parts/{shop.part.pk}/%3Fcount%3D1"
 
 
 def test_a_guest_can_change_nothing():
