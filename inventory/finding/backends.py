@@ -26,7 +26,7 @@ DOCUMENTS, STALE, WORDS, INDEX = (
     "inventory_knownword",
     "inventory_findindex",
 )
-BEGINS, ANY = -1, 9  # besides WHOLE and START: the name begins so; met in any way at all
+BEGINS, ANY = -1, 9  # besides WHOLE and START: the field begins so; met in any way at all
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,8 +176,10 @@ def _match(asked: Asked) -> str:
     how = WHOLE if asked.how == BEGINS else asked.how
     clauses = [f"{fields}({met})" for word in asked.query.words if (met := _met(word, how))]
     if asked.how == BEGINS and clauses:
-        clauses.insert(0, f"name : ^{_quoted(f' {asked.query.words[0].forms[0]} ')}")
+        clauses.insert(0, f"{asked.fields[0]} : ^{_quoted(f' {asked.query.words[0].forms[0]} ')}")
     match = " AND ".join(clauses)
+    if asked.query.whole and asked.how == BEGINS and asked.fields == ("code",):
+        match = f"({match}) OR code : ^{_quoted(f' {asked.query.whole} ')}"
     if asked.query.whole and asked.how in (ANY, WHOLE):
         tight = _quoted(f" {asked.query.whole}")
         match = f"({match}) OR {{code numbers}} : {tight}" if match else f"{{code numbers}} : {tight}"

@@ -24,6 +24,7 @@ NEAR = 8  # near misses shown
 
 # Where more than MOST meet a query, the strictest ways are asked first until there are enough.
 LEVELS = (
+    (("code",), BEGINS),
     (("code",), WHOLE),
     (("name",), BEGINS),
     (("code", "name"), WHOLE),

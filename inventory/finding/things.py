@@ -12,10 +12,13 @@ from .models import FindDocument
 from .registry import Entry, Source, Watch, codes_of
 
 
-def _titles(paths: Iterable[str]) -> dict[int, str]:
-    """The titles of every place on these ways down, by id."""
+def _titles(paths: Iterable[str]) -> dict[int, tuple[str, bool]]:
+    """The title of every place on these ways down, and whether it is a name of its own, by id."""
     ids = {int(piece) for path in paths for piece in path.strip("/").split("/") if piece}
-    return {place.pk: place.title for place in Location.objects.only("name", "short", "kind").filter(pk__in=ids)}
+    return {
+        place.pk: (place.title, bool(place.name))
+        for place in Location.objects.only("name", "short", "kind").filter(pk__in=ids)
+    }
 
 
 def _steps(path: str) -> list[int]:
@@ -35,7 +38,7 @@ def part_documents(ids: Collection[int]) -> Iterable[Entry]:
         places = held.get(part.pk, [])
         for path, address in places:
             if path not in ways:
-                ways[path] = joined(field_text(*(titles[step] for step in _steps(path))), code_text(address))
+                ways[path] = joined(field_text(*(titles[step][0] for step in _steps(path))), code_text(address))
         donor = part.donor
         fields = {
             "code": code_text(*codes.get(part.pk, [])),
@@ -57,7 +60,8 @@ def place_documents(ids: Collection[int]) -> Iterable[Entry]:
     titles = _titles(place.path for place in places)
     codes = codes_of("place", ids)
     for place in places:
-        above = [titles[step] for step in _steps(place.path)[:-1]]
+        above = [titles[step][0] for step in _steps(place.path)[:-1]]
+        named = [title for title, own in (titles[step] for step in _steps(place.path)[:-1]) if own]
         fields = {
             "code": code_text(place.address, *codes.get(place.pk, [])),
             "name": field_text(place.title),
@@ -65,8 +69,8 @@ def place_documents(ids: Collection[int]) -> Iterable[Entry]:
             "notes": field_text(place.note),
             "place": field_text(*above),
         }
-        # The yard above a container says nothing new; alone it says where.
-        yield Entry(place.pk, fields, " ▸ ".join(above[1:] if len(above) > 1 else above))
+        # The address says 'shelf 2' already, and the yard above a container says nothing new; alone it says where.
+        yield Entry(place.pk, fields, " ▸ ".join(named[1:] if len(named) > 1 else named))
 
 
 def part_cards(ids: Collection[int]) -> dict[int, dict]:

@@ -60,9 +60,9 @@ def code_text(*texts: str) -> str:
 def rank(document: Document, query: Query) -> tuple | None:
     """The place of a document in the answers, smaller first; None where a word is not met at all.
 
-    In order: the least important field any word needed, the loosest way any word was met, whether the name
-    begins with the first word, both summed over the words, how many words the name has, parts before
-    places, the name, the row.
+    In order: the least important field any word needed, the loosest way any word was met, whether the code is
+    just that or the name begins with the first word, both summed over the words, the length of the code, how
+    many words the name has, parts before places, the name, the row.
     """
     texts = tuple(getattr(document, field) for field in FIELDS)
     met = []
@@ -82,9 +82,10 @@ def rank(document: Document, query: Query) -> tuple | None:
     return (
         max(field for field, _ in met),
         max(how for _, how in met),
-        not document.name.startswith(" " + first),
+        not (document.name.startswith(f" {first}") or document.code.startswith((f" {first} ", f" {query.whole} "))),
         sum(field for field, _ in met),
         sum(how for _, how in met),
+        document.code.count(" "),
         document.name.partition(GAP)[0].count(" "),
         document.kind,
         document.name,

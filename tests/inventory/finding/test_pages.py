@@ -27,7 +27,7 @@ def test_an_answer_shows_name_count_address_and_the_way_down(as_guest, bin14):
     row = page.select_one(".found li")
     assert row.select_one("b").text == "Hatch hinge"
     assert row.select_one(".address").text == "C1·L2·14"
-    assert row.select_one("small").text == "Left rack ▸ Shelf 2"
+    assert row.select_one("small").text == "Left rack"
     assert "pattern only" in row.text
     assert "2 on hand" in row.text
     assert row.a["href"] == part.get_absolute_url()
