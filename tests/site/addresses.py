@@ -11,6 +11,7 @@ from functools import cache
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from PIL import Image
 
+from inventory.finding.models import SameWords
 from inventory.parts.actions import empty_into
 from inventory.people.actions import let_in
 from inventory.people.models import Device
@@ -49,6 +50,7 @@ class Shop:
         actions.add(data=picture(), part=self.part, by=None)
         self.owner = make_person("owner", name="Astrid")
         self.device = Device.objects.create(person=self.owner, name="Firefox on Linux")
+        self.words = SameWords.objects.create(words="sliding door, slider")
         self.pairing, _ = let_in(person=self.person, shown_to=self.owner)
 
 
@@ -83,6 +85,9 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "photos_delete": lambda shop: ({"uid": shop.photo.pk}, ""),
     "photos_bring_back": lambda shop: ({"uid": shop.photo.pk}, ""),
     "photos_file": lambda shop: ({"uid": shop.photo.pk, "size": "small"}, ""),
+    "find": lambda shop: ({}, "q=hinge"),
+    "find_words_edit": lambda shop: ({"number": shop.words.pk}, ""),
+    "find_words_remove": lambda shop: ({"number": shop.words.pk}, ""),
     "people_pair_state": lambda shop: ({"number": shop.pairing.pk}, ""),
     "people_device": lambda shop: ({"number": shop.device.pk}, ""),
     "people_device_out": lambda shop: ({"number": shop.device.pk}, ""),
