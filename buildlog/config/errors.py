@@ -1,6 +1,7 @@
-"""The page for a form that came from an address the shop does not know."""
+"""Pages for a request that came by an address the shop does not know as its own: what was received, what to set."""
 
 from django.conf import settings
+from django.core.exceptions import DisallowedHost
 from django.http import HttpRequest, HttpResponse
 from django.middleware.csrf import REASON_BAD_ORIGIN
 from django.shortcuts import render
@@ -11,17 +12,22 @@ BAD_ORIGIN = REASON_BAD_ORIGIN.partition(" - ")[0]
 
 
 def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
-    """What was received, and the line to set where an unknown address is the cause."""
-    origin = request.headers.get("Origin", "")
-    line = ""
-    if reason.startswith(BAD_ORIGIN):
-        try:
-            line = f"SITE_URL={env.as_url(origin)}"
-        except env.Refused:
-            origin = ""  # 'null', or not an address: nothing a setting could mend
-    return render(
-        request,
-        "403_csrf.html",
-        {"origin": origin if line else "", "line": line, "site": settings.SITE_URL, "reason": reason},
-        status=403,
-    )
+    """A form that was not taken."""
+    received = _address(request.headers.get("Origin", "")) if reason.startswith(BAD_ORIGIN) else ""
+    return render(request, "403_csrf.html", {"received": received, "site": settings.SITE_URL}, status=403)
+
+
+def bad_request(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
+    """An unknown Host, or a request nothing can be made of."""
+    received = ""
+    if isinstance(exception, DisallowedHost):
+        received = _address(f"{request.scheme}://{request.META.get('HTTP_HOST', '')}")
+    return render(request, "400.html", {"received": received, "site": settings.SITE_URL}, status=400)
+
+
+def _address(text: str) -> str:
+    """The text if it is an address a setting could name; else nothing, so that no stranger's words are shown."""
+    try:
+        return env.as_url(text)
+    except env.Refused:
+        return ""

@@ -192,6 +192,8 @@ FILE_UPLOAD_HANDLERS = [
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "handlers": {"console": {"class": "logging.StreamHandler"}, "nowhere": {"class": "logging.NullHandler"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
+    # The page it leads to says what to set; scanners on the network would fill the terminal with it.
+    "loggers": {"django.security.DisallowedHost": {"handlers": ["nowhere"], "propagate": False}},
 }

@@ -66,6 +66,20 @@ def test_an_origin_that_is_no_address_is_not_repeated(db, origin):
     assert "alert" not in answer.text
 
 
+def test_an_unknown_name_gets_the_line_to_set(db):
+    answer = Client().get("/login/", headers={"Host": "shop.example.org:8000"})
+    assert answer.status_code == 400
+    assert "SITE_URL=http://shop.example.org:8000" in answer.text
+    assert "default-src 'none'" in answer.headers["Content-Security-Policy"]
+
+
+@pytest.mark.parametrize("host", ["", "<b>", "a b", "evil.example/x", "[", "x:y"])
+def test_a_name_that_is_none_is_not_repeated(db, host):
+    answer = Client().get("/login/", headers={"Host": host})
+    assert answer.status_code == 400
+    assert "SITE_URL" not in answer.text
+
+
 def test_a_missing_token_is_told_in_other_words(db):
     answer = Client(enforce_csrf_checks=True).post("/login/")
     assert answer.status_code == 403
