@@ -1,5 +1,9 @@
 """Addresses of the build log, one line a feature."""
 
+from buildlog.keeping.urls import urlpatterns as keeping
+
 app_name = "buildlog"
 
-urlpatterns: list = []
+urlpatterns = [
+    *keeping,
+]

@@ -96,6 +96,7 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "people_off": lambda shop: ({"number": shop.person.pk}, ""),
     "people_on": lambda shop: ({"number": shop.person.pk}, ""),
     "people_devices_out": lambda shop: ({"number": shop.person.pk}, ""),
+    "keeping_download": lambda shop: ({"name": "gusset-20260101-040000.tar"}, ""),
     "parts_undo": lambda shop: ({"uid": shop.batch.pk}, ""),
 }
 

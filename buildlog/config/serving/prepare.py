@@ -2,7 +2,6 @@
 
 import hashlib
 import os
-import sqlite3
 from datetime import datetime
 from pathlib import Path
 
@@ -11,6 +10,8 @@ from django.contrib.staticfiles.finders import get_finders
 from django.core.management import CommandError, call_command
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
+
+from buildlog.keeping import snapshot as keeping
 
 SNAPSHOTS_KEPT = 10
 OURS = ("inventory", "buildlog")
@@ -44,14 +45,7 @@ def snapshot(name: str) -> Path:
     folder = settings.DATA_DIR / "snapshots"
     folder.mkdir(mode=0o700, exist_ok=True)
     target = folder / f"{datetime.now():%Y-%m-%d-%H%M%S}-{name}.sqlite3"
-    os.close(os.open(target, os.O_CREAT | os.O_WRONLY, 0o600))
-    connection.ensure_connection()
-    copy = sqlite3.connect(target)
-    try:
-        # All pages at once: in smaller steps a busy writer would make it start over for ever.
-        connection.connection.backup(copy)
-    finally:
-        copy.close()
+    keeping.snapshot(target)
     for old in sorted(folder.glob("*.sqlite3"))[:-SNAPSHOTS_KEPT]:
         old.unlink()
     return target

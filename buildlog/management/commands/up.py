@@ -10,6 +10,7 @@ from buildlog.config import env
 from buildlog.config.serving import addresses, announce, certificates, firstrun, prepare, servers, trust
 from buildlog.config.serving.plan import LOOPBACK, Plan, plan
 from buildlog.config.setup import system
+from buildlog.keeping import schedule
 
 LOOK_AROUND = 60  # seconds between looks whether the network gave this machine another address
 
@@ -65,6 +66,7 @@ class Command(BaseCommand):
     def serve(self, laid: Plan, demo: bool) -> None:
         handing_out = None
         self.processes = [servers.Process(server) for server in laid.servers]
+        threading.Thread(target=schedule.watch, args=[self.stopped], name="backups", daemon=True).start()
         try:
             told = firstrun.prepare(demo=demo, say=self.stdout.write)
             if laid.trust:

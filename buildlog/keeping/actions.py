@@ -1,0 +1,168 @@
+"""Make a backup, prove one, bring one back."""
+
+import shutil
+import tempfile
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+from django.conf import settings
+from django.core.management import call_command
+from django.db import connections
+from django.db.migrations.loader import MigrationLoader
+from django.utils import timezone
+
+from . import archive, snapshot
+from .archive import BadBackup, Manifest, Tell
+from .calc.thinning import to_keep
+
+PREFIX, STAMP = "gusset-", "%Y%m%d-%H%M%S"
+SECRETS = ("secret_key", "tls")
+
+
+def quiet(done: int, total: int) -> None:
+    pass
+
+
+def folder() -> Path:
+    return Path(settings.DATA_DIR) / "backups"
+
+
+def backups(where: Path | None = None) -> list[tuple[datetime, Path]]:
+    """The backups in the folder, the newest first."""
+    found = []
+    for path in (where or folder()).glob(f"{PREFIX}*.tar"):
+        try:
+            at = datetime.strptime(path.stem.removeprefix(PREFIX), STAMP)  # noqa: DTZ007 (made aware below)
+        except ValueError:
+            continue
+        found.append((timezone.make_aware(at), path))
+    return sorted(found, reverse=True)
+
+
+def make(*, target: Path | None = None, with_secrets: bool = False, tell: Tell = quiet, thin: bool = False) -> Path:
+    """One backup file of the whole shop. The database first, then the photos: a row's file is there for certain.
+
+    `target` is a file or a folder; by default the shop's own backup folder. With `thin` older ones are let go by rule.
+    """
+    now = timezone.localtime()
+    target = target or folder()
+    if target.suffix != ".tar":
+        target.mkdir(parents=True, exist_ok=True, mode=0o700)
+        target = target / f"{PREFIX}{now.strftime(STAMP)}.tar"
+    data = Path(settings.DATA_DIR)
+    with tempfile.TemporaryDirectory(dir=data, prefix="backup-") as aside:
+        database = snapshot.snapshot(Path(aside) / archive.DATABASE)
+        if not with_secrets:
+            snapshot.without_secrets(database)
+        media = Path(settings.MEDIA_ROOT)
+        files = [(archive.DATABASE, database)]
+        files += [(f"media/{path.relative_to(media)}", path) for path in _files_in(media)]
+        if with_secrets:
+            files += [(f"secrets/{path.relative_to(data)}", path) for path in _secret_files(data)]
+        manifest = Manifest(
+            version="1",
+            made_at=now.isoformat(timespec="seconds"),
+            migrations=snapshot.migration_heads(database),
+            counts=snapshot.counts(database),
+            secrets=with_secrets,
+        )
+        archive.write(target, manifest, files, tell)
+    if thin:
+        let_go(target.parent)
+    return target
+
+
+def _files_in(root: Path) -> list[Path]:
+    return sorted(path for path in root.rglob("*") if path.is_file() and path.suffix != ".part")
+
+
+def _secret_files(data: Path) -> list[Path]:
+    found = []
+    for name in SECRETS:
+        path = data / name
+        found += _files_in(path) if path.is_dir() else [path] if path.is_file() else []
+    return found
+
+
+def copy_to(path: Path, where: Path) -> Path:
+    """A second copy in another folder (a mounted disk), whole or not at all, thinned out by the same rule."""
+    if not where.is_dir():
+        raise OSError(f"{where} is not there. Is the disk mounted?")
+    aside = where / f"{path.name}.part"
+    try:
+        shutil.copyfile(path, aside)
+        aside.chmod(0o600)
+        aside.replace(where / path.name)
+    except OSError:
+        aside.unlink(missing_ok=True)
+        raise
+    let_go(where)
+    return where / path.name
+
+
+def let_go(where: Path) -> list[Path]:
+    """Remove the backups that the rule does not keep."""
+    there = dict(backups(where))
+    gone = [there[at] for at in there.keys() - to_keep(there)]
+    for path in gone:
+        path.unlink()
+    return gone
+
+
+def verify(path: Path, *, tell: Tell = quiet) -> Manifest:
+    """Unpack a backup aside and prove it: every sum, the database's own checks, the counts. Raises BadBackup."""
+    with tempfile.TemporaryDirectory(prefix="gusset-verify-") as aside:
+        return _proven(path, Path(aside), tell)
+
+
+def _proven(path: Path, into: Path, tell: Tell) -> Manifest:
+    manifest = archive.unpack(path, into, tell)
+    database = into / archive.DATABASE
+    if wrong := snapshot.is_sound(database):
+        raise BadBackup(f"The database in the backup is damaged: {wrong[0]}")
+    if snapshot.counts(database) != manifest.counts:
+        raise BadBackup("The database in the backup does not have the rows its manifest says.")
+    known = {name for app, name in MigrationLoader(None).disk_migrations if app in ("inventory", "buildlog")}
+    if unknown := set(manifest.migrations.values()) - known:
+        raise BadBackup(f"The backup is of a newer version ({', '.join(sorted(unknown))}). Update the program first.")
+    return manifest
+
+
+class ShopIsThere(Exception):
+    """Restoring would replace a shop that has people in it."""
+
+
+def restore(
+    path: Path, *, replace: bool = False, tell: Tell = quiet, say: Callable[[str], None] = lambda text: None
+) -> Manifest:
+    """Put a proven backup in the place of the shop's data, then bring its tables up to date.
+
+    What was there before is kept beside it, never deleted. Raises BadBackup or ShopIsThere, and then nothing changed.
+    """
+    data, database = Path(settings.DATA_DIR), snapshot.database_file()
+    if not replace and database.exists() and snapshot.counts(database).get("inventory_person"):
+        raise ShopIsThere
+    data.mkdir(parents=True, exist_ok=True, mode=0o700)
+    with tempfile.TemporaryDirectory(dir=data, prefix="restore-") as aside:
+        fresh = Path(aside)
+        manifest = _proven(path, fresh, tell)
+        connections.close_all()
+        before = data / f"before-restore-{timezone.localtime().strftime(STAMP)}"
+        for living in (database, Path(f"{database}-wal"), Path(f"{database}-shm"), Path(settings.MEDIA_ROOT)):
+            if living.exists():
+                before.mkdir(exist_ok=True, mode=0o700)
+                living.replace(before / living.name)
+        (fresh / archive.DATABASE).replace(database)
+        if (fresh / "media").exists():
+            Path(settings.MEDIA_ROOT).parent.mkdir(parents=True, exist_ok=True)
+            (fresh / "media").replace(settings.MEDIA_ROOT)
+        for secret in _files_in(fresh / "secrets") if (fresh / "secrets").exists() else []:
+            target = data / secret.relative_to(fresh / "secrets")
+            target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+            shutil.move(secret, target)
+            target.chmod(0o600)
+        if before.exists():
+            say(f"What was there before is in {before}.")
+    call_command("migrate", verbosity=0)
+    return manifest

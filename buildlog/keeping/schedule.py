@@ -1,0 +1,133 @@
+"""Backups that make themselves. The serving process asks every minute whether one is due."""
+
+import contextlib
+import json
+import logging
+import os
+import threading
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from django.db import close_old_connections
+from django.utils import timezone
+
+from . import actions
+from .models import Every, KeepingPlan
+
+log = logging.getLogger("gusset.keeping")
+INTERVAL = {Every.DAY: timedelta(hours=20), Every.WEEK: timedelta(days=6, hours=20)}
+STALE = timedelta(minutes=10)
+
+
+def is_due(plan: KeepingPlan, last: datetime | None, now: datetime) -> bool:
+    """Due when the last one is old enough and the hour of the day has come (or was slept through)."""
+    if plan.every == Every.NEVER:
+        return False
+    if last is None:
+        return True
+    age = now - last
+    interval = INTERVAL[Every(plan.every)]
+    return age >= interval and (timezone.localtime(now).hour >= plan.hour or age >= interval + timedelta(days=1))
+
+
+def run_if_due(now: datetime | None = None) -> Path | None:
+    """Make the backup that is due, thin out the old ones, and put the second copy where the plan says."""
+    plan = KeepingPlan.current()
+    found = actions.backups()
+    if not is_due(plan, found[0][0] if found else None, now or timezone.now()):
+        return None
+    with only_one() as mine:
+        return run(plan) if mine else None
+
+
+def run(plan: KeepingPlan) -> Path | None:
+    """A backup now, with its progress where the page can see it. What goes wrong is kept for the page to say."""
+    try:
+        path = actions.make(tell=tell, thin=True)
+        if plan.copy_to:
+            tell(1, 1, "Copying to the second place")
+            actions.copy_to(path, Path(plan.copy_to))
+    except (OSError, actions.BadBackup) as error:
+        log.error("backup failed: %s", error)
+        KeepingPlan.objects.filter(pk=1).update(trouble=str(error))
+        return None
+    else:
+        KeepingPlan.objects.filter(pk=1).update(trouble="")
+        return path
+    finally:
+        progress_file().unlink(missing_ok=True)
+
+
+def progress_file() -> Path:
+    return actions.folder() / "progress.json"
+
+
+def tell(done: int, total: int, what: str = "Backing up") -> None:
+    """Leave word of the progress, for whichever process shows the page."""
+    actions.folder().mkdir(parents=True, exist_ok=True, mode=0o700)
+    aside = progress_file().with_suffix(f".{os.getpid()}")
+    aside.write_text(json.dumps({"done": done, "total": max(total, 1), "what": what}))
+    aside.replace(progress_file())
+
+
+def progress() -> dict | None:
+    """How far a running backup is; None when none runs (or its process died)."""
+    path = progress_file()
+    try:
+        if timezone.now().timestamp() - path.stat().st_mtime > STALE.total_seconds():
+            return None
+        return json.loads(path.read_text())
+    except (OSError, ValueError):
+        return None
+
+
+@contextlib.contextmanager
+def only_one():
+    """Whether this process may run a backup now: the lock is a file, and a dead process's lock is broken."""
+    path = actions.folder() / "running"
+    path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+    try:
+        descriptor = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
+    except FileExistsError:
+        if timezone.now().timestamp() - path.stat().st_mtime < 3600:
+            yield False
+            return
+        path.unlink(missing_ok=True)
+        descriptor = os.open(path, os.O_CREAT | os.O_WRONLY, 0o600)
+    try:
+        os.close(descriptor)
+        yield True
+    finally:
+        path.unlink(missing_ok=True)
+
+
+def start_now() -> bool:
+    """Begin a backup in the background. False when one runs already."""
+    if progress():
+        return False
+    tell(0, 1)
+    plan = KeepingPlan.current()
+
+    def work():
+        close_old_connections()
+        try:
+            with only_one() as mine:
+                if mine:
+                    run(plan)
+        finally:
+            close_old_connections()
+
+    threading.Thread(target=work, name="backup", daemon=False).start()
+    return True
+
+
+def watch(stop: threading.Event, every: float = 60.0) -> None:
+    """For the serving process: look each minute, until told to stop."""
+    while not stop.wait(every):
+        close_old_connections()
+        try:
+            run_if_due()
+        except Exception:  # whatever it was, the shop goes on and the next minute tries again
+            log.exception("the backup schedule stumbled")
+        finally:
+            close_old_connections()
