@@ -11,6 +11,7 @@ from cryptography import x509
 from django.conf import settings
 from django.utils import timezone
 
+from inventory.finding import index
 from inventory.parts import audit
 from inventory.photos import sweep
 
@@ -46,6 +47,13 @@ def ledger() -> Iterator[Finding]:
         yield Finding(BAD, f"{len(found)} holdings differ from their moves.", "manage.py ledger --rebuild")
     else:
         yield Finding(GOOD, "The ledger balances: every holding is the sum of its moves.")
+
+
+def find_index() -> Iterator[Finding]:
+    if wrong := index.check():
+        yield Finding(BAD, f"The find index: {wrong[0]}", "manage.py find --rebuild")
+    else:
+        yield Finding(GOOD, "The find index has everything in it.")
 
 
 def photos() -> Iterator[Finding]:
@@ -105,6 +113,7 @@ def backup_age() -> Iterator[Finding]:
 CHECKS: list[Callable[[], Iterator[Finding]]] = [
     database,
     ledger,
+    find_index,
     photos,
     sqlite,
     disk,
