@@ -30,6 +30,7 @@ class InventoryConfig(AppConfig):
         nav.on_shop_page(
             "People", 72, "People of the shop", "inventory:people_list", "Who may come in, and do what", owner_only=True
         )
+        nav.on_first_steps(10, "Make a place", "inventory:places_new", "A container, a rack, an organizer, a bench")
         slots.fill("front_page", to_first_steps)
         slots.fill("place_page", contents)
         slots.fill("place_page", panel)

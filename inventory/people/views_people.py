@@ -21,7 +21,9 @@ def _address(person: Person) -> str:
 @owner_only
 @require_safe
 def people(request):
-    return page(request, "inventory/people/list.html", {"people": everybody(), "here": "shop"})
+    people = list(everybody())
+    active = sum(person.is_active for person in people)
+    return page(request, "inventory/people/list.html", {"people": people, "active": active, "here": "shop"})
 
 
 @owner_only
