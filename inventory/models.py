@@ -2,12 +2,14 @@
 
 from inventory.finding.models import FindDocument, KnownWord, SameWords, StaleDocument
 from inventory.importing.models import HeadingMemory, Import, ImportedRow
+from inventory.labels.models import BaseAddress, Label, LabelBinding, PrintRun
 from inventory.parts.models import Batch, Holding, Move, Part
 from inventory.people.models import Device, LoginFailure, Pairing, Person
 from inventory.photos.models import Photo
 from inventory.places.models import FormerAddress, Location, LocationChange
 
 __all__ = [
+    "BaseAddress",
     "Batch",
     "Device",
     "FindDocument",
@@ -17,6 +19,8 @@ __all__ = [
     "KnownWord",
     "Import",
     "ImportedRow",
+    "Label",
+    "LabelBinding",
     "Location",
     "LocationChange",
     "LoginFailure",
@@ -27,4 +31,5 @@ __all__ = [
     "Photo",
     "SameWords",
     "StaleDocument",
+    "PrintRun",
 ]

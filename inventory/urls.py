@@ -2,6 +2,7 @@
 
 from inventory.finding.urls import urlpatterns as finding
 from inventory.importing.urls import urlpatterns as importing
+from inventory.labels.urls import urlpatterns as labels
 from inventory.parts.urls import urlpatterns as parts
 from inventory.people.urls import urlpatterns as people
 from inventory.photos.urls import urlpatterns as photos
@@ -18,4 +19,5 @@ urlpatterns = [
     *photos,
     *finding,
     *importing,
+    *labels,
 ]
