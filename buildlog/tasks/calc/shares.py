@@ -11,7 +11,7 @@ from decimal import Decimal
 
 @dataclass(frozen=True, slots=True)
 class Claim:
-    """line: id of the line. part: id of the part, None when only words. wanted: how many are still to come."""
+    """line: its id. part: id of the part, None when only words. wanted: how many are still to come."""
 
     line: int
     part: int | None

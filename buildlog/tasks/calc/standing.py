@@ -87,7 +87,7 @@ class Standing:
 
 @dataclass(frozen=True, slots=True)
 class Freed:
-    """What finishing one task frees: ready at once, after a wait, or nearer though something else still holds.
+    """What finishing one task frees: ready at once, after a wait, or nearer though something still holds.
 
     waiting: (task id, when it becomes ready).
     """

@@ -34,7 +34,7 @@ _HOURS = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One typed task. line: its number in the text, from 1. needs: line numbers; needs_known: ids in the plan."""
+    """One typed task. line: its number, from 1. needs: line numbers; needs_known: ids in the plan."""
 
     line: int
     title: str
