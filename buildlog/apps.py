@@ -13,3 +13,16 @@ class BuildlogConfig(AppConfig):
         nav.on_shop_page(
             "Safety", 10, "Kept safe", "buildlog:keeping", "Backups, and whether the shop is well", owner_only=True
         )
+        from buildlog.tasks import demo
+        from buildlog.tasks.queries import spoken_for
+        from buildlog.tasks.slots import wanted_by
+        from inventory.web import nav, slots
+
+        nav.on_bar(40, "Plan", "buildlog:plan", icon="plan", key="plan")
+        nav.on_shop_page(
+            "Builds", 10, "Builds", "buildlog:builds_list", "What is being built, its areas and its vehicle"
+        )
+        slots.fill("spoken_for", spoken_for)
+        slots.fill("part_page", wanted_by)
+        slots.fill("demo", demo.load)
+        slots.fill("demo_remove", demo.remove)

@@ -7,6 +7,12 @@ from inventory.importing.calc.columns import guess_columns
 from inventory.importing.models import Import
 from inventory.importing.reading import read_pasted
 from inventory.importing.store import keep, readings_of
+from buildlog.builds.actions import add_area, add_build
+from buildlog.builds.models import Build
+from buildlog.decisions.actions import ask
+from buildlog.decisions.models import Decision
+from buildlog.tasks.actions import add
+from buildlog.tasks.models import Need, Task, TaskPart
 from inventory.parts.actions import put_in
 from inventory.parts.models import Part
 from inventory.parts.quantity import exact
@@ -44,3 +50,24 @@ def make_list(text: str, *, brought: bool = False) -> Import:
     if brought:
         import_rows(readings=list(readings_of(source)), name=source.name, by=None, source=source)
     return source
+def make_build(code: str = "", *, areas: tuple[str, ...] = ()) -> Build:
+    build = add_build(code=code or f"B-{next(_number)}", name="Bakery van")
+    for name in areas:
+        add_area(build=build, name=name)
+    return build
+
+
+def make_task(title: str = "", *, build: Build, needs=(), decisions=(), uses=None, words=(), **fields) -> Task:
+    """A task; `uses` is {part: how many}, `words` what is not known in the store yet."""
+    task = add(build=build, title=title or f"Task {next(_number)}", by=None, **fields)
+    Need.objects.bulk_create([Need(task=task, need=need) for need in needs])
+    task.decisions.set(decisions)
+    for part, quantity in (uses or {}).items():
+        TaskPart.objects.create(task=task, part=part, quantity=exact(quantity))
+    for name in words:
+        TaskPart.objects.create(task=task, words=name)
+    return task
+
+
+def make_decision(build: Build, question: str = "Which colour?", *, options: tuple[str, ...] = ()) -> Decision:
+    return ask(build=build, question=question, options=options)

@@ -21,6 +21,7 @@ SLOTS = {
     "pictures": "(kind, ids) -> {id: Picture}, kind is 'part' or 'place'",
     "spoken_for": "(part_ids) -> {part_id: Decimal}",
     "front_page": "(request) -> address or None: where / leads",
+    "task_page": "(request, task) -> list[Panel]",
     "demo": "(owner) -> None: adds its part of the demo shop",
     "demo_remove": "() -> None: takes it away again, before the things it stands on",
 }

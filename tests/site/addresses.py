@@ -14,6 +14,7 @@ from PIL import Image
 from inventory.finding.models import SameWords
 from inventory.labels.actions import labels_for
 from inventory.labels.models import PrintRun
+from buildlog.tasks.actions import start
 from inventory.parts.actions import empty_into
 from inventory.people.actions import let_in
 from inventory.people.models import Device
@@ -21,6 +22,7 @@ from inventory.photos import actions
 from inventory.places.actions_grid import organizer_places, set_up
 from inventory.places.calc.grid import Numbering
 from tests.factories import make_list, make_part, make_person, make_place
+from tests.factories import make_build, make_decision, make_part, make_person, make_place, make_task
 
 
 @cache
@@ -58,6 +60,16 @@ class Shop:
         self.pairing, _ = let_in(person=self.person, shown_to=self.owner)
         self.label = labels_for(things=[self.bin], by=None)[0]
         self.run = PrintRun.objects.create(stock="a4-3x7-63.5x38.1", codes=[self.label.code], pages=1, failed="Once")
+        self.build = make_build("HB-64", areas=("Side hatch",))
+        self.area = self.build.areas.get()
+        self.decision = make_decision(self.build, options=("Cream", "White"))
+        self.need = make_task("Weld hatch hinges", build=self.build)
+        self.task = make_task(
+            "Hang the hatch", build=self.build, area=self.area, needs=[self.need], decisions=[self.decision],
+            uses={self.part: 2}, words=("Gas strut",), cautions=["jack", "dust"],
+        )  # fmt: skip
+        self.change = start(task=self.need, by=None)
+        self.promise = self.need.provisions.create(later=self.task, words="Leave four holes")
 
 
 # Address name -> its arguments, and what follows the question mark.
@@ -123,6 +135,40 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "importing_discard": lambda shop: ({"uid": shop.waiting.pk}, ""),
     "importing_export_csv": lambda shop: ({"what": "parts"}, ""),
     "importing_export_json": lambda shop: ({"what": "moves"}, ""),
+    "builds_detail": lambda shop: ({"code": shop.build.code}, ""),
+    "builds_edit": lambda shop: ({"code": shop.build.code}, ""),
+    "builds_work_on": lambda shop: ({"code": shop.build.code}, ""),
+    "builds_areas": lambda shop: ({"code": shop.build.code}, ""),
+    "builds_area_edit": lambda shop: ({"code": shop.build.code, "number": shop.area.pk}, ""),
+    "builds_area_shift": lambda shop: ({"code": shop.build.code, "number": shop.area.pk}, ""),
+    "builds_area_remove": lambda shop: ({"code": shop.build.code, "number": shop.area.pk}, ""),
+    "decisions_new": lambda shop: ({}, f"build={shop.build.code}"),
+    "decisions_detail": lambda shop: ({"number": shop.decision.pk}, ""),
+    "decisions_edit": lambda shop: ({"number": shop.decision.pk}, ""),
+    "decisions_reopen": lambda shop: ({"number": shop.decision.pk}, ""),
+    "decisions_option_new": lambda shop: ({"number": shop.decision.pk}, ""),
+    "decisions_option_edit": lambda shop: (
+        {"number": shop.decision.pk, "option": shop.decision.options.first().pk},
+        "",
+    ),
+    "tasks_add": lambda shop: ({}, f"build={shop.build.code}"),
+    "tasks_detail": lambda shop: ({"number": shop.task.pk}, ""),
+    "tasks_edit": lambda shop: ({"number": shop.task.pk}, ""),
+    "tasks_mark": lambda shop: ({"number": shop.task.pk, "verb": "start"}, ""),
+    "tasks_shift": lambda shop: ({"number": shop.task.pk}, ""),
+    "tasks_undo": lambda shop: ({"uid": shop.change.pk}, ""),
+    "tasks_needs": lambda shop: ({"number": shop.task.pk}, ""),
+    "tasks_need_remove": lambda shop: ({"number": shop.task.pk, "need": shop.need.pk}, ""),
+    "tasks_parts": lambda shop: ({"number": shop.task.pk}, ""),
+    "tasks_part_remove": lambda shop: ({"number": shop.task.pk, "line": shop.task.parts.first().pk}, ""),
+    "tasks_part_got": lambda shop: ({"number": shop.task.pk, "line": shop.task.parts.last().pk}, ""),
+    "tasks_promises": lambda shop: ({"number": shop.task.pk}, ""),
+    "tasks_promise_keep": lambda shop: ({"number": shop.promise.pk}, ""),
+    "tasks_promise_remove": lambda shop: ({"number": shop.promise.pk}, ""),
+    "tasks_split": lambda shop: ({"number": shop.task.pk}, ""),
+    "tasks_join": lambda shop: ({"number": shop.task.pk}, ""),
+    "tasks_pick": lambda shop: ({}, f"build={shop.build.pk}&name=need&need_text=weld"),
+    "tasks_pick_part": lambda shop: ({}, "name=part&part_text=hinge"),
 }
 
 

@@ -23,6 +23,8 @@ NAMES = [
     "uid", "quantity", "part", "part_text", "place", "place_text", "source", "reason", "cost", "note", "holdings",
     "keep", "keep_text", "name", "short", "kind", "parent", "rows", "cols", "unit", "condition", "origin", "donor",
     "next", "q", "username", "password", "role", "text", "code", "page",
+    "title", "titles", "in_turn", "words", "later", "later_text", "need", "need_text", "other", "other_text",
+    "question", "options", "option", "why", "link", "mark", "way", "area", "hours_low", "wait", "decisions", "cautions",
 ]  # fmt: skip
 FORMS = st.dictionaries(st.sampled_from(NAMES), VALUES, max_size=10)
 LEFT_OUT = {"people_logout", "keeping_start"}  # one ends the visit, the other begins a thread

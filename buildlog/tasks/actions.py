@@ -1,0 +1,163 @@
+"""Changes to how a task stands, each with its undo."""
+
+import uuid
+from datetime import datetime
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.db.models import Max
+from django.utils import timezone
+from django.utils.dateparse import parse_datetime
+
+from buildlog.builds.actions import areas_named
+from buildlog.builds.models import Area, Build
+from inventory.people.models import Person
+
+from .calc.typed import Line
+from .models import Change, Need, Status, Task
+
+FIELDS = ("status", "on_hold", "started_at", "finished_at")
+TIMES = ("started_at", "finished_at")
+
+
+def _snapshot(task: Task) -> dict:
+    row = {name: getattr(task, name) for name in FIELDS}
+    return {name: value.isoformat() if isinstance(value, datetime) else value for name, value in row.items()}
+
+
+def _restore(task: Task, row: dict) -> None:
+    for name in FIELDS:
+        value = row[name]
+        setattr(task, name, parse_datetime(value) if name in TIMES and value else value)
+
+
+@transaction.atomic
+def _change(task: Task, what: str, by: Person | None, at: datetime | None, uid, **fields) -> Change:
+    """One task to a new standing. A repeat of the same uid changes nothing."""
+    if uid and (earlier := Change.objects.filter(pk=uid).first()):
+        return earlier
+    locked = Task.objects.select_for_update().get(pk=task.pk)
+    before = _snapshot(locked)
+    for name, value in fields.items():
+        setattr(locked, name, value)
+        setattr(task, name, value)
+    locked.save(update_fields=list(fields))
+    row = {"task": task.pk, "before": before, "after": _snapshot(locked)}
+    return Change.objects.create(
+        pk=uid or uuid.uuid4(), what=f"{what} {task.title}"[:200], rows=[row], by=by, at=at or timezone.now()
+    )
+
+
+def start(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change:
+    """It is on the bench. Starting takes it off hold; what else holds it stays said."""
+    at = at or timezone.now()
+    return _change(task, "Started", by, at, uid, status=Status.STARTED, started_at=at, finished_at=None, on_hold="")
+
+
+def put_back(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change:
+    """It is off the bench, not finished."""
+    return _change(task, "Put back", by, at, uid, status=Status.OPEN, started_at=None, finished_at=None)
+
+
+def hold(*, task: Task, words: str, by: Person | None, at: datetime | None = None, uid=None) -> Change:
+    """It waits for something in words, until it is started or the words are taken off."""
+    return _change(task, "Put on hold", by, at, uid, status=Status.OPEN, started_at=None, on_hold=words.strip())
+
+
+def off_hold(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change:
+    return _change(task, "Took off hold", by, at, uid, on_hold="")
+
+
+def finish(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change:
+    """It is done. What that frees: queries.plan(build).freed(task.pk)."""
+    at = at or timezone.now()
+    return _change(task, "Finished", by, at, uid, status=Status.DONE, finished_at=at, on_hold="")
+
+
+def drop(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change:
+    """It won't be done; it holds nothing any more."""
+    at = at or timezone.now()
+    return _change(task, "Dropped", by, at, uid, status=Status.DROPPED, finished_at=at, on_hold="")
+
+
+def reopen(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change:
+    return _change(task, "Reopened", by, at, uid, status=Status.OPEN, started_at=None, finished_at=None)
+
+
+class CannotUndo(Exception):
+    """The tasks have gone on since; the text says which."""
+
+
+@transaction.atomic
+def undo(*, change: Change) -> None:
+    """Every task of the change is as it was before. Undoing twice changes nothing.
+
+    Raises CannotUndo when one of the tasks was changed again since.
+    """
+    if change.undone_at:
+        return
+    tasks = {task.pk: task for task in Task.objects.filter(pk__in=[row["task"] for row in change.rows])}
+    for row in change.rows:
+        task = tasks.get(row["task"])
+        if task and _snapshot(task) != row["after"]:
+            raise CannotUndo(f"“{task}” was changed again since. Change it by hand.")
+    for row in change.rows:
+        task = tasks.get(row["task"])
+        if task and row["before"] is None:
+            task.delete()
+        elif task:
+            _restore(task, row["before"])
+            task.save(update_fields=list(FIELDS))
+    Change.objects.filter(pk=change.pk).update(undone_at=timezone.now())
+
+
+def _next_order(build: Build) -> int:
+    return (build.tasks.aggregate(last=Max("order"))["last"] or 0) + 1
+
+
+def add(*, build: Build, title: str, area: Area | None = None, by: Person | None, **fields) -> Task:
+    """One task, as from a snag in the log."""
+    task = Task(build=build, area=area, title=" ".join(title.split())[:120], order=_next_order(build), **fields)
+    task.full_clean()
+    task.save()
+    return task
+
+
+@transaction.atomic
+def add_typed(
+    *, build: Build, lines: tuple[Line, ...], area: Area | None, by: Person | None, uid=None, at=None
+) -> Change:
+    """Tasks typed one a line (calc.typed.parse, without problems), with areas made as named, undone together.
+
+    `area`: for lines that stand under no area heading.
+    """
+    if uid and (earlier := Change.objects.filter(pk=uid).first()):
+        return earlier
+    at = at or timezone.now()
+    areas = areas_named(build=build, names=dict.fromkeys(line.area for line in lines if line.area))
+    order = _next_order(build)
+    made: dict[int, Task] = {}
+    for offset, line in enumerate(lines):
+        low, likely, high = line.hours
+        made[line.line] = Task(
+            build=build, title=line.title, area=areas.get(line.area, area), order=order + offset,
+            hours_low=low, hours_likely=likely, hours_high=high,
+            status=Status.DONE if line.done else Status.OPEN, finished_at=at if line.done else None,
+        )  # fmt: skip
+    for task in made.values():
+        task.full_clean(validate_constraints=False)
+        task.save()
+    Need.objects.bulk_create(
+        [Need(task=made[line.line], need=made[need]) for line in lines for need in line.needs]
+        + [Need(task=made[line.line], need_id=need) for line in lines for need in line.needs_known]
+    )
+    rows = [{"task": task.pk, "before": None, "after": _snapshot(task)} for task in made.values()]
+    what = f"Added {len(rows)} task{'' if len(rows) == 1 else 's'}"
+    return Change.objects.create(pk=uid or uuid.uuid4(), what=what, rows=rows, by=by, at=at)
+
+
+def check_title(title: str) -> str:
+    title = " ".join(title.split())
+    if not title:
+        raise ValidationError("Say what is to be done.")
+    return title

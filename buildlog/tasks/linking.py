@@ -1,0 +1,125 @@
+"""Changes to how tasks hang together: needs, splitting one, joining two. A circle is refused and spelled out."""
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.db.models import F
+from django.utils import timezone
+
+from inventory.people.models import Person
+
+from .calc.circle import circle_made_by, find_circle
+from .models import Need, Provision, Status, Task, TaskPart
+from .queries import needs_of
+from .words import spelled
+
+
+class Circle(ValidationError):
+    """`titles`: the circle, each needing the next, the first again at the end."""
+
+    def __init__(self, titles: list[str]):
+        super().__init__(f"That would go round in a circle: {spelled(titles)}")
+        self.titles = titles
+
+
+def _titles(ids) -> list[str]:
+    names = dict(Task.objects.filter(pk__in=set(ids)).values_list("pk", "title"))
+    return [names[id] for id in ids]
+
+
+@transaction.atomic
+def add_need(*, task: Task, need: Task) -> None:
+    """`task` can't be done before `need` is. Raises Circle; a need it has already stays as it is."""
+    if task.build_id != need.build_id:
+        raise ValidationError("A task can only need tasks of its own build.")
+    circle = circle_made_by(task.pk, need.pk, needs_of(task.build))
+    if circle:
+        raise Circle(_titles(circle))
+    Need.objects.get_or_create(task=task, need=need)
+
+
+def remove_need(*, task: Task, need: Task) -> None:
+    Need.objects.filter(task=task, need=need).delete()
+
+
+@transaction.atomic
+def split(*, task: Task, titles: list[str], in_turn: bool, by: Person | None) -> list[Task]:
+    """One task becomes several: the first title is the task itself, the others are new, right after it.
+
+    Each piece needs what the task needed, or in turn each needs the one before; whoever needed the task needs all of
+    them. Parts, cautions and promises stay with the first. Hours are left for somebody to say again.
+    """
+    first, *others = titles
+    needs = list(task.needs.values_list("need_id", flat=True))
+    waiting = list(task.needed_by.values_list("task_id", flat=True))
+    decisions = list(task.decisions.all())
+    behind = Task.objects.filter(build_id=task.build_id, order__gt=task.order)
+    behind.update(order=F("order") + len(others))
+    task.title = first
+    task.hours_low = task.hours_likely = task.hours_high = None
+    task.save()
+    pieces = [task]
+    for offset, title in enumerate(others, 1):
+        piece = Task.objects.create(
+            build_id=task.build_id, area_id=task.area_id, title=title, place_id=task.place_id, order=task.order + offset
+        )
+        if in_turn:
+            Need.objects.create(task=piece, need=pieces[-1])
+        else:
+            Need.objects.bulk_create([Need(task=piece, need_id=need) for need in needs])
+            piece.decisions.set(decisions)
+        pieces.append(piece)
+    Need.objects.bulk_create([Need(task_id=one, need=piece) for one in waiting for piece in pieces[1:]])
+    return pieces
+
+
+@transaction.atomic
+def join(*, keep: Task, other: Task, by: Person | None) -> Task:
+    """Two tasks become one: `keep` takes the needs, those who wait, parts, promises, decisions and hours of `other`.
+
+    `other` stays as dropped, with a pointer to where it went. Raises Circle when a third task stands between them.
+    """
+    if keep.pk == other.pk or keep.build_id != other.build_id:
+        raise ValidationError("Join it with another task of the same build.")
+    needs = needs_of(keep.build)
+    merged: dict[int, list[int]] = {}
+    for task, all_needs in needs.items():
+        row = merged.setdefault(keep.pk if task == other.pk else task, [])
+        row += [keep.pk if need == other.pk else need for need in all_needs]
+    merged = {task: [need for need in row if (task, need) != (keep.pk, keep.pk)] for task, row in merged.items()}
+    circle = find_circle(merged)
+    if circle:
+        raise Circle(_titles(circle))
+    for need in other.needs.exclude(need=keep):
+        Need.objects.get_or_create(task=keep, need_id=need.need_id)
+    for need in other.needed_by.exclude(task=keep):
+        Need.objects.get_or_create(task_id=need.task_id, need=keep)
+    Need.objects.filter(task=other).delete()
+    Need.objects.filter(need=other).delete()
+    _join_parts(keep, other)
+    Provision.objects.filter(task=other).exclude(later=keep).update(task=keep)
+    Provision.objects.filter(later=other).exclude(task=keep).update(later=keep)
+    keep.decisions.add(*other.decisions.all())
+    for name in ("hours_low", "hours_likely", "hours_high"):
+        both = [value for value in (getattr(keep, name), getattr(other, name)) if value is not None]
+        setattr(keep, name, sum(both) if len(both) == 2 else None)
+    keep.detail = "\n".join(filter(None, (keep.detail, f"Joined with: {other.title}", other.detail)))
+    keep.cautions = list(dict.fromkeys([*keep.cautions, *other.cautions]))
+    keep.wait_hours = max(keep.wait_hours, other.wait_hours)
+    keep.save()
+    other.status, other.finished_at, other.joined_into = Status.DROPPED, timezone.now(), keep
+    other.save()
+    return keep
+
+
+def _join_parts(keep: Task, other: Task) -> None:
+    mine = {line.part_id: line for line in keep.parts.all() if line.part_id}
+    for line in TaskPart.objects.filter(task=other):
+        same = mine.get(line.part_id) if line.part_id else None
+        if same:
+            same.quantity += line.quantity
+            same.used += line.used
+            same.save()
+            line.delete()
+        else:
+            line.task = keep
+            line.save()

@@ -1,0 +1,122 @@
+"""A task's own page, and what is said of it: started, finished, held, dropped."""
+
+from django.http import Http404
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from inventory.web import flash, slots
+from inventory.web.http import SeeOther, back_to, done, page
+
+from . import actions, cautions, queries
+from .forms import HoldForm, TaskForm
+from .models import Change, Task
+from .words import listed, until
+
+
+def _task(number: int) -> Task:
+    found = Task.objects.select_related("build", "area", "place", "joined_into")
+    return get_object_or_404(found, pk=number)
+
+
+def _to(task: Task) -> str:
+    return reverse("buildlog:tasks_detail", args=[task.pk])
+
+
+@require_safe
+def detail(request, number):
+    return _show(request, _task(number))
+
+
+def _show(request, task: Task, hold_form: HoldForm | None = None):
+    plan = queries.plan(task.build)
+    freed = plan.freed(task.pk)
+    row = plan.rows[task.pk]
+    lines = row.parts or task.parts.select_related("part")
+    context = {
+        "task": task,
+        "row": row,
+        "cautions": cautions.chosen(task.cautions),
+        "defer": cautions.DEFER,
+        "needs": [plan.rows[need] for need in plan.needs[task.pk]],
+        "needed_by": plan.needed_by(task.pk),
+        "freed": [plan.rows[id] for id in freed.ready],
+        "freed_later": [(plan.rows[id], until(moment)) for id, moment in freed.waiting],
+        "lines": [(line, plan.shares.get(line.pk)) for line in lines],
+        "provisions": task.provisions.select_related("later", "kept_by"),
+        "promised": task.promised.select_related("task", "kept_by"),
+        "decisions": task.decisions.select_related("chosen"),
+        "hold_form": hold_form or HoldForm(),
+        "panels": slots.panels("task_page", request, task),
+        "here": "plan",
+    }
+    invalid = hold_form is not None
+    return page(request, "buildlog/tasks/detail.html", context, status=422 if invalid else 200)
+
+
+@require_http_methods(["GET", "POST"])
+def edit(request, number):
+    task = _task(number)
+    form = TaskForm(request.POST or None, instance=task)
+    if form.is_valid():
+        form.save()
+        flash.done(request, f"Changed “{task}”.")
+        return done(request, _to(task))
+    context = {"form": form, "task": _task(number), "here": "plan"}
+    return page(request, "buildlog/tasks/form.html", context, status=422 if form.is_bound else 200)
+
+
+VERBS = {
+    "start": (actions.start, "Started"),
+    "put-back": (actions.put_back, "Put back"),
+    "off-hold": (actions.off_hold, "Off hold"),
+    "finish": (actions.finish, "Finished"),
+    "drop": (actions.drop, "Dropped"),
+    "reopen": (actions.reopen, "Reopened"),
+}
+
+
+@require_POST
+def mark(request, number, verb):
+    """Start, finish, hold, drop and so on. What finishing frees is said at once."""
+    task = _task(number)
+    if verb == "hold":
+        form = HoldForm(request.POST)
+        if not form.is_valid():
+            return _show(request, task, form)
+        change = actions.hold(task=task, words=form.cleaned_data["words"], by=request.user)
+        said = f"“{task}” is on hold."
+    elif verb in VERBS:
+        action, word = VERBS[verb]
+        change = action(task=task, by=request.user)
+        said = f"{word} “{task}”.{_frees(task) if verb in ('finish', 'drop') else ''}"
+    else:
+        raise Http404
+    flash.done(request, said, undo=reverse("buildlog:tasks_undo", args=[change.pk]))
+    return done(request, back_to(request, _to(task)))
+
+
+def _frees(task: Task) -> str:
+    plan = queries.plan(task.build)
+    freed = plan.freed(task.pk)
+    says = []
+    if freed.ready:
+        says.append(f" {listed([plan.rows[id].task.title for id in freed.ready])} can go on.")
+    if freed.waiting:
+        names = listed([plan.rows[id].task.title for id, _ in freed.waiting])
+        says.append(f" {names} can go on from {until(max(moment for _, moment in freed.waiting))}.")
+    return "".join(says)
+
+
+@require_POST
+def undo(request, uid):
+    change = get_object_or_404(Change, pk=uid)
+    try:
+        actions.undo(change=change)
+    except actions.CannotUndo as error:
+        flash.refused(request, str(error))
+    else:
+        flash.done(request, f"Undone: {change.what}.")
+    there = back_to(request, reverse("buildlog:plan"))
+    gone = any(row["before"] is None for row in change.rows)
+    return SeeOther(reverse("buildlog:plan") if gone else there)

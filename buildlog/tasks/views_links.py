@@ -1,0 +1,176 @@
+"""What a task hangs together with: needs, parts, promises; splitting one and joining two."""
+
+from django.core.exceptions import ValidationError
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from buildlog.builds.models import Build
+from inventory.web import flash
+from inventory.web.http import SeeOther, back_to, done, page
+
+from . import linking
+from .forms import JoinForm, NeedForm, PartLineForm, ProvisionForm, SplitForm
+from .models import Provision, Task, TaskPart
+from .picks import pick_part_or_words, pick_tasks
+
+FORM = "buildlog/tasks/link.html"
+
+
+def _task(number: int) -> Task:
+    return get_object_or_404(Task.objects.select_related("build", "area"), pk=number)
+
+
+def _to(task: Task) -> str:
+    return reverse("buildlog:tasks_detail", args=[task.pk])
+
+
+def _ask(request, task: Task, form, key: str, button: str, says: str = ""):
+    context = {"task": task, "form": form, "key": key, "button": button, "says": says, "here": "plan"}
+    return page(request, FORM, context, status=422 if form.is_bound else 200)
+
+
+@require_http_methods(["GET", "POST"])
+def needs(request, number):
+    task = _task(number)
+    form = NeedForm(request.POST or None, task=task)
+    if form.is_valid():
+        try:
+            linking.add_need(task=task, need=form.cleaned_data["need"])
+        except ValidationError as error:
+            form.add_error("need", error.messages)
+        else:
+            flash.done(request, f"“{task}” comes after “{form.cleaned_data['need']}” now.")
+            return done(request, _to(task))
+    return _ask(request, task, form, "What it needs", "It comes after this")
+
+
+@require_POST
+def need_remove(request, number, need):
+    task, other = _task(number), _task(need)
+    linking.remove_need(task=task, need=other)
+    flash.done(request, f"“{task}” no longer waits for “{other}”.")
+    return SeeOther(_to(task))
+
+
+@require_http_methods(["GET", "POST"])
+def parts(request, number):
+    task = _task(number)
+    form = PartLineForm(request.POST or None)
+    if form.is_valid():
+        part, quantity = form.cleaned_data["part"], form.cleaned_data["quantity"]
+        line = TaskPart(
+            task=task, part=part if part.pk else None, words="" if part.pk else part.name, quantity=quantity
+        )
+        try:
+            line.full_clean()
+        except ValidationError as error:
+            form.add_error("part", error.messages)
+        else:
+            line.save()
+            flash.done(request, f"“{task}” uses {line}.")
+            return done(request, _to(task))
+    return _ask(request, task, form, "What it uses", "It uses this")
+
+
+@require_POST
+def part_remove(request, number, line):
+    row = get_object_or_404(TaskPart.objects.select_related("task", "part"), task=number, pk=line)
+    row.delete()
+    flash.done(request, f"“{row.task}” no longer uses {row}.")
+    return SeeOther(_to(row.task))
+
+
+@require_POST
+def part_got(request, number, line):
+    """What was asked for in words is here now, or is not after all."""
+    row = get_object_or_404(TaskPart.objects.select_related("task"), task=number, pk=line, part=None)
+    row.got = not row.got
+    row.save(update_fields=["got"])
+    return SeeOther(_to(row.task))
+
+
+@require_http_methods(["GET", "POST"])
+def promises(request, number):
+    task = _task(number)
+    form = ProvisionForm(request.POST or None, task=task)
+    if form.is_valid():
+        promise = Provision.objects.create(task=task, **form.cleaned_data)
+        flash.done(request, f"Promised to “{promise.later}”: {promise}.")
+        return done(request, _to(task))
+    return _ask(
+        request, task, form, "Promise to a later task", "Promise it", "It shows on both tasks until it is ticked."
+    )
+
+
+@require_POST
+def promise_keep(request, number):
+    """Ticked, or not after all."""
+    promise = get_object_or_404(Provision.objects.select_related("task"), pk=number)
+    kept = promise.kept_at is None
+    promise.kept_at, promise.kept_by = (timezone.now(), request.user) if kept else (None, None)
+    promise.save(update_fields=["kept_at", "kept_by"])
+    return SeeOther(back_to(request, _to(promise.task)))
+
+
+@require_POST
+def promise_remove(request, number):
+    promise = get_object_or_404(Provision.objects.select_related("task"), pk=number)
+    promise.delete()
+    flash.done(request, f"Took back the promise: {promise}.")
+    return SeeOther(back_to(request, _to(promise.task)))
+
+
+@require_http_methods(["GET", "POST"])
+def split(request, number):
+    task = _task(number)
+    form = SplitForm(request.POST or None, initial={"titles": f"{task.title}\n"})
+    if form.is_valid():
+        data = form.cleaned_data
+        pieces = linking.split(task=task, titles=data["titles"], in_turn=data["in_turn"], by=request.user)
+        flash.done(request, f"Split into {len(pieces)} tasks.")
+        return done(request, _to(task))
+    says = "The first line is what this task becomes. What waits for it waits for all the pieces."
+    return _ask(request, task, form, "Split", "Split it", says)
+
+
+@require_http_methods(["GET", "POST"])
+def join(request, number):
+    task = _task(number)
+    form = JoinForm(request.POST or None, task=task)
+    if form.is_valid():
+        try:
+            linking.join(keep=task, other=form.cleaned_data["other"], by=request.user)
+        except ValidationError as error:
+            form.add_error("other", error.messages)
+        else:
+            flash.done(request, f"“{form.cleaned_data['other']}” is part of this task now.")
+            return done(request, _to(task))
+    says = "This task takes over what the other needs, uses and promises, and what waits for it."
+    return _ask(request, task, form, "Join", "Make them one", says)
+
+
+def _picks(request, choices):
+    name = request.GET.get("name", "")
+    context = {"choices": choices, "name": name, "picked": choices[0].value if choices else ""}
+    return render(request, "ui/picks.html", context)
+
+
+def _typed(request) -> str:
+    return request.GET.get(f"{request.GET.get('name', '')}_text", "").strip()[:120]
+
+
+@require_safe
+def pick(request):
+    number = request.GET.get("build", "")
+    build = get_object_or_404(Build, pk=number if number.isdecimal() else 0)
+    but = request.GET.get("but", "")
+    text = _typed(request)
+    return _picks(request, pick_tasks(build, text, int(but) if but.isdecimal() else None) if text else [])
+
+
+@require_safe
+def pick_part(request):
+    text = _typed(request)
+    return _picks(request, pick_part_or_words(text) if text else [])
