@@ -10,7 +10,9 @@ PAGE = 60  # more than a bin has; a whole barn floor comes in pages
 
 
 def contents(request, place):
-    """The things that lie directly at the place, with how many."""
+    """The things that lie directly at the place, with how many; nothing for an empty rack, which holds bins."""
     holdings = Paginator(queries.holdings_at(place), PAGE).get_page(request.GET.get("page"))
+    if place.divided and not holdings.paginator.count:
+        return []
     context = {"holdings": holdings, "place": place, "request": request, **queries.with_facts(holdings)}
     return [Panel("In this place", "inventory/parts/contents.html", context)]

@@ -7,6 +7,7 @@ from .calc.drawing import Drawing, Thing, front, plan
 from .grids import Grid, holder_of
 from .models import Kind, Location, Side
 
+MOST_IN_PLAN = 30  # more than that is read as a list, not as a drawing
 ENDS = {
     Side.LEFT: ("door", "back wall"),
     Side.RIGHT: ("back wall", "door"),
@@ -55,7 +56,7 @@ def of_grid(grid: Grid, *, here: Location | None = None, kinds: Mapping[int, int
     things = [
         Thing(cell, "" if is_cell and cell.pk != here.pk else cell.short, row, col, cell.row_span, cell.col_span,
               _state(cell, here, kinds))
-        for (row, col), cell in grid.cells.items()
+        for (row, col), cell in sorted(grid.cells.items(), key=lambda item: item[0])
     ]  # fmt: skip
     for row, number in enumerate(cols):
         if not number:
@@ -92,7 +93,7 @@ def place_in_words(grid: Grid, cell: Location) -> str:
 
 def of_plan(place: Location, inside: list[Location], *, here: Location | None = None, kinds=None) -> Picture | None:
     """A container or yard from above, with what stands in it."""
-    if not inside:
+    if not 0 < len(inside) <= MOST_IN_PLAN:
         return None
     kinds = kinds or {}
     things = [
@@ -117,4 +118,4 @@ def needs_plan_of(place: Location) -> Location | None:
         return None
     if place.kind in (Kind.SITE, Kind.CONTAINER, Kind.BENCH, Kind.VEHICLE):
         return place
-    return place.parent
+    return place.parent if place.parent and place.parent.kind in (Kind.SITE, Kind.CONTAINER, Kind.BENCH) else None

@@ -103,6 +103,20 @@ class SetUpForm(forms.Form):
         self.fields["short"].initial = short
         self.fields["name"].initial = f"{Kind(self.kind).label} {short.removeprefix(self.letter)}"
 
+    FURTHER = ("runs", "corner", "digits")  # asked for last, and seldom changed
+
+    @property
+    def first_fields(self):
+        return [field for field in self.visible_fields() if field.name not in self.FURTHER]
+
+    @property
+    def further_fields(self):
+        return [field for field in self.visible_fields() if field.name in self.FURTHER]
+
+    @property
+    def further_wrong(self) -> bool:
+        return any(field.errors for field in self.further_fields)
+
     def places(self) -> list[Location]:
         """The places it would make, not yet written. Raises ValidationError."""
         raise NotImplementedError
@@ -209,7 +223,7 @@ class OtherForm(SetUpForm):
     what = forms.ChoiceField(
         label="What it is", widget=forms.RadioSelect, choices=[(kind.value, kind.label) for kind in LETTERS]
     )
-    short = ShortField(required=False, help_text="Its piece of the address. A site needs none.")
+    short = ShortField(label="Short", required=False)
     away = forms.BooleanField(label="It is away from the shop: a coater, a machinist", required=False)
     field_order = ["what", "parent", "name", "short", "away"]
 

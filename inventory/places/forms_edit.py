@@ -24,6 +24,7 @@ class EditForm(forms.ModelForm):
         model = Location
         fields = ["name", "short", "side", "away", "note"]
         labels = {"side": "On the plan"}
+        widgets = {"note": forms.Textarea({"rows": 3})}
 
     def clean_short(self):
         check_rack_short(self.instance.kind, self.cleaned_data["short"])
@@ -42,18 +43,10 @@ class MovePlaceForm(forms.Form):
     def __init__(self, *args, place: Location, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["short"].initial = place.short
-        near = (
-            Location.objects.current()
-            .filter(kind__in=(Kind.SITE, Kind.CONTAINER, Kind.BENCH))
-            .exclude(path__startswith=place.path)
-        )
+        self.fields["to"].required = "outermost" not in self.data
+        kinds = (Kind.RACK,) if place.kind == Kind.SHELF else (Kind.SITE, Kind.CONTAINER, Kind.BENCH)
+        near = Location.objects.current().filter(kind__in=kinds).exclude(path__startswith=place.path)
         self.fields["to"].offer(choices_for(near.exclude(pk=place.parent_id).in_order()[:4]))
-
-    def clean(self):
-        data = super().clean()
-        if not data.get("to") and not data.get("outermost") and "to" not in self.errors:
-            self.add_error("to", "Pick a place, or tick that it stands in nothing.")
-        return data
 
 
 class LayoutForm(forms.Form):

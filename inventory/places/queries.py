@@ -122,8 +122,9 @@ CELLS = (Kind.SHELF, Kind.BIN, Kind.DRAWER)
 
 
 def tree() -> list[tuple[int, Location]]:
-    """Every place but shelves, bins and drawers, with its depth, in the order they are shown."""
-    rows = list(Location.objects.filter(retired_at=None).exclude(kind__in=CELLS).in_order())
+    """Every place but those in racks and organizers, with its depth, in the order they are shown."""
+    alone = Q(parent=None) | Q(parent__kind=Kind.SITE)  # a bin or shelf that belongs to no rack, bench or container
+    rows = list(Location.objects.filter(~Q(kind__in=CELLS) | alone, retired_at=None).in_order())
     below: dict[int | None, list[Location]] = {}
     known = {row.pk for row in rows}
     for row in rows:
