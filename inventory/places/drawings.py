@@ -74,11 +74,13 @@ def of_grid(grid: Grid, *, here: Location | None = None, kinds: Mapping[int, int
 
 
 def _state(place: Location, here: Location | None, kinds: Mapping[int, int]) -> str:
-    if here is not None and (place.pk == here.pk or place.parent_id == here.pk and here.kind == Kind.SHELF):
-        return "here" if place.pk == here.pk else "on"
+    """What the stylesheet colours: here, on (of the shelf whose page it is), unused, holds."""
+    if here is not None and place.pk == here.pk:
+        return "here"
     if place.unused:
         return "unused"
-    return "holds" if kinds.get(place.pk) else ""
+    on = here is not None and here.kind == Kind.SHELF and place.parent_id == here.pk
+    return " ".join(word for word, true in (("on", on), ("holds", kinds.get(place.pk))) if true)
 
 
 def place_in_words(grid: Grid, cell: Location) -> str:

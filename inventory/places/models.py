@@ -118,7 +118,8 @@ class Location(models.Model):
     @property
     def divided(self) -> bool:
         """Whether things lie in the places inside it rather than in itself."""
-        return self.kind in (Kind.SITE, Kind.CONTAINER, Kind.RACK, Kind.ORGANIZER)
+        with_cells = self.kind == Kind.SHELF and bool(self.cols)
+        return with_cells or self.kind in (Kind.SITE, Kind.CONTAINER, Kind.RACK, Kind.ORGANIZER)
 
     @property
     def where(self) -> str:
