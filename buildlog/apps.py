@@ -8,11 +8,6 @@ class BuildlogConfig(AppConfig):
     def ready(self):
         """Each feature says where it is reached and what it shows on others' pages."""
         from buildlog.config import checks  # noqa: F401  registers the system checks
-        from inventory.web import nav
-
-        nav.on_shop_page(
-            "Safety", 10, "Kept safe", "buildlog:keeping", "Backups, and whether the shop is well", owner_only=True
-        )
         from buildlog.tasks import demo
         from buildlog.tasks.queries import spoken_for
         from buildlog.tasks.slots import wanted_by
@@ -21,6 +16,9 @@ class BuildlogConfig(AppConfig):
         nav.on_bar(40, "Plan", "buildlog:plan", icon="plan", key="plan")
         nav.on_shop_page(
             "Builds", 10, "Builds", "buildlog:builds_list", "What is being built, its areas and its vehicle"
+        )
+        nav.on_shop_page(
+            "Safety", 10, "Kept safe", "buildlog:keeping", "Backups, and whether the shop is well", owner_only=True
         )
         slots.fill("spoken_for", spoken_for)
         slots.fill("part_page", wanted_by)

@@ -1,8 +1,8 @@
 """Addresses of the build log, one line a feature."""
 
-from buildlog.keeping.urls import urlpatterns as keeping
 from buildlog.builds.urls import urlpatterns as builds
 from buildlog.decisions.urls import urlpatterns as decisions
+from buildlog.keeping.urls import urlpatterns as keeping
 from buildlog.tasks.urls import urlpatterns as tasks
 
 app_name = "buildlog"

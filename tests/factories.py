@@ -2,17 +2,17 @@
 
 from itertools import count
 
-from inventory.importing.actions import begin, import_rows
-from inventory.importing.calc.columns import guess_columns
-from inventory.importing.models import Import
-from inventory.importing.reading import read_pasted
-from inventory.importing.store import keep, readings_of
 from buildlog.builds.actions import add_area, add_build
 from buildlog.builds.models import Build
 from buildlog.decisions.actions import ask
 from buildlog.decisions.models import Decision
 from buildlog.tasks.actions import add
 from buildlog.tasks.models import Need, Task, TaskPart
+from inventory.importing.actions import begin, import_rows
+from inventory.importing.calc.columns import guess_columns
+from inventory.importing.models import Import
+from inventory.importing.reading import read_pasted
+from inventory.importing.store import keep, readings_of
 from inventory.parts.actions import put_in
 from inventory.parts.models import Part
 from inventory.parts.quantity import exact
@@ -50,6 +50,8 @@ def make_list(text: str, *, brought: bool = False) -> Import:
     if brought:
         import_rows(readings=list(readings_of(source)), name=source.name, by=None, source=source)
     return source
+
+
 def make_build(code: str = "", *, areas: tuple[str, ...] = ()) -> Build:
     build = add_build(code=code or f"B-{next(_number)}", name="Bakery van")
     for name in areas:

@@ -11,18 +11,17 @@ from functools import cache
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from PIL import Image
 
+from buildlog.tasks.actions import start
 from inventory.finding.models import SameWords
 from inventory.labels.actions import labels_for
 from inventory.labels.models import PrintRun
-from buildlog.tasks.actions import start
 from inventory.parts.actions import empty_into
 from inventory.people.actions import let_in
 from inventory.people.models import Device
 from inventory.photos import actions
 from inventory.places.actions_grid import organizer_places, set_up
 from inventory.places.calc.grid import Numbering
-from tests.factories import make_list, make_part, make_person, make_place
-from tests.factories import make_build, make_decision, make_part, make_person, make_place, make_task
+from tests.factories import make_build, make_decision, make_list, make_part, make_person, make_place, make_task
 
 
 @cache

@@ -12,9 +12,8 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
 
-    initial = True
-
     dependencies = [
+        ('buildlog', '0001_a_plan_for_backups'),
         ('inventory', '0001_the_shop_stands'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
