@@ -1,5 +1,6 @@
 """Re-exports, so that Django finds the models. Feature code imports its own `.models`."""
 
+from inventory.demo.models import DemoThing
 from inventory.finding.models import FindDocument, KnownWord, SameWords, StaleDocument
 from inventory.importing.models import HeadingMemory, Import, ImportedRow
 from inventory.labels.models import BaseAddress, Label, LabelBinding, PrintRun
@@ -11,6 +12,7 @@ from inventory.places.models import FormerAddress, Location, LocationChange
 __all__ = [
     "BaseAddress",
     "Batch",
+    "DemoThing",
     "Device",
     "FindDocument",
     "FormerAddress",

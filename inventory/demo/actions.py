@@ -13,7 +13,7 @@ from inventory.parts.actions import ARRIVES_AS
 from inventory.parts.ledger import Line, record
 from inventory.parts.models import Batch, Holding, Move, Origin, Part, Unit
 from inventory.people.models import Person
-from inventory.places.models import Location
+from inventory.places.models import Location, LocationChange
 from inventory.web import slots
 
 from . import contents
@@ -125,6 +125,7 @@ def remove() -> None:
     emptied.delete()
     Part.objects.filter(pk__in=parts, merged_from=None).delete()
     places = Location.objects.filter(pk__in=DemoThing.numbers(Location))
+    LocationChange.objects.filter(location__in=places).delete()
     # From the leaves up: a place goes when nothing of the shop's own stands in it or ever passed through it.
     while places.filter(_nothing_there()).delete()[0]:
         pass
