@@ -1,18 +1,22 @@
 """Re-exports, so that Django finds the models. Feature code imports its own `.models`."""
 
 from inventory.finding.models import FindDocument, KnownWord, SameWords, StaleDocument
+from inventory.labels.models import BaseAddress, Label, LabelBinding, PrintRun
 from inventory.parts.models import Batch, Holding, Move, Part
 from inventory.people.models import Device, LoginFailure, Pairing, Person
 from inventory.photos.models import Photo
 from inventory.places.models import FormerAddress, Location, LocationChange
 
 __all__ = [
+    "BaseAddress",
     "Batch",
     "Device",
     "FindDocument",
     "FormerAddress",
     "Holding",
     "KnownWord",
+    "Label",
+    "LabelBinding",
     "Location",
     "LocationChange",
     "LoginFailure",
@@ -23,4 +27,5 @@ __all__ = [
     "Photo",
     "SameWords",
     "StaleDocument",
+    "PrintRun",
 ]

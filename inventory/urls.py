@@ -1,6 +1,7 @@
 """Addresses of the inventory, one line a feature."""
 
 from inventory.finding.urls import urlpatterns as finding
+from inventory.labels.urls import urlpatterns as labels
 from inventory.parts.urls import urlpatterns as parts
 from inventory.people.urls import urlpatterns as people
 from inventory.photos.urls import urlpatterns as photos
@@ -16,4 +17,5 @@ urlpatterns = [
     *parts,
     *photos,
     *finding,
+    *labels,
 ]

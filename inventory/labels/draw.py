@@ -48,7 +48,7 @@ def label(one: Drawn, x: float = 0, y: float = 0, dark: bool = False, hole: Hole
     for text in face.texts:
         parts.append(
             f'<text x="{_n(text.x)}" y="{_n(text.y)}" font-size="{_n(text.size)}" font-weight="{text.weight}" '
-            f'class="ink {text.kind}" fill="#000">{escape(text.text)}</text>'
+            f'class="ink of-{text.kind}" fill="#000">{escape(text.text)}</text>'
         )
     for x1, y1, x2, y2 in face.rules:
         parts.append(

@@ -2,6 +2,8 @@
 
 from collections.abc import Callable, Sequence
 
+from PIL import ImageFile
+
 from .type import SUBSETS, WEIGHTS, font_file
 
 FACE = "Barlow Semi Condensed"
@@ -19,6 +21,9 @@ def weasyprint():
         import weasyprint as module
     except (ImportError, OSError) as error:
         raise Missing(str(error)) from error
+    # Its import tells Pillow to take half a picture for a whole one, for the whole program. Labels hold no pictures,
+    # and photos must be whole.
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
     return module
 
 

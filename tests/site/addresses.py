@@ -12,6 +12,8 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from PIL import Image
 
 from inventory.finding.models import SameWords
+from inventory.labels.actions import labels_for
+from inventory.labels.models import PrintRun
 from inventory.parts.actions import empty_into
 from inventory.people.actions import let_in
 from inventory.people.models import Device
@@ -52,6 +54,8 @@ class Shop:
         self.device = Device.objects.create(person=self.owner, name="Firefox on Linux")
         self.words = SameWords.objects.create(words="sliding door, slider")
         self.pairing, _ = let_in(person=self.person, shown_to=self.owner)
+        self.label = labels_for(things=[self.bin], by=None)[0]
+        self.run = PrintRun.objects.create(stock="a4-3x7-63.5x38.1", codes=[self.label.code], pages=1, failed="Once")
 
 
 # Address name -> its arguments, and what follows the question mark.
@@ -96,6 +100,17 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "people_off": lambda shop: ({"number": shop.person.pk}, ""),
     "people_on": lambda shop: ({"number": shop.person.pk}, ""),
     "people_devices_out": lambda shop: ({"number": shop.person.pk}, ""),
+    "labels_resolve": lambda shop: ({"code": shop.label.code}, ""),
+    "labels_detail": lambda shop: ({"code": shop.label.code}, ""),
+    "labels_stick": lambda shop: ({"code": shop.label.code}, ""),
+    "labels_peel": lambda shop: ({"code": shop.label.code}, ""),
+    "labels_retire": lambda shop: ({"code": shop.label.code}, ""),
+    "labels_take_up": lambda shop: ({"code": shop.label.code}, ""),
+    "labels_run": lambda shop: ({"uid": shop.run.pk}, ""),
+    "labels_pdf": lambda shop: ({"uid": shop.run.pk}, ""),
+    "labels_put": lambda shop: ({"number": shop.bin.pk}, ""),
+    "labels_put_begin": lambda shop: ({"number": shop.bin.pk}, ""),
+    "labels_print": lambda shop: ({}, f"inside={shop.container.pk}&blank=3&start=4"),
     "parts_undo": lambda shop: ({"uid": shop.batch.pk}, ""),
 }
 

@@ -111,3 +111,11 @@ def test_only_our_face_is_embedded_and_nothing_else_is_fetched(tmp_path):
     assert not list(reader.pages[0].images)
     fonts = subprocess.run(["pdffonts", "-"], input=data, capture_output=True, check=True).stdout.decode()
     assert all("Barlow" in line for line in fonts.splitlines()[2:])
+
+
+def test_printing_leaves_pillow_strict_about_half_pictures():
+    """WeasyPrint's import switches that off for the whole program; a photo that was cut short must still be refused."""
+    from PIL import ImageFile
+
+    pdf.write([(50, 50, "")])
+    assert not ImageFile.LOAD_TRUNCATED_IMAGES

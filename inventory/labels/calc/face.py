@@ -85,8 +85,9 @@ def _lines(block: Fitted, x: float, top: float, kind: str) -> list[Text]:
 
 
 def _heading(content: Content, w: float, h: float, most: float, measure: Measure) -> Fitted:
-    pieces = at_dots(content.address) if content.address else at_spaces(content.name)
-    return fit(pieces, w, h, most, 700, measure)
+    if content.address:  # on one line as long as it can be: that is how it is read and said
+        return fit(at_dots(content.address), w, h, most, 700, measure, gain=1.5)
+    return fit(at_spaces(content.name), w, h, most, 700, measure)
 
 
 def _column(content: Content, area: Box, measure: Measure) -> tuple[list[Text], float]:

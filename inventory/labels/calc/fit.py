@@ -40,13 +40,15 @@ def at_dots(address: str) -> list[str]:
 
 def at_spaces(words: str) -> list[str]:
     """Words in the pieces they may be wrapped into; the space stays at the end and is dropped at a line's end."""
-    pieces = words.split()
+    pieces = [piece for piece in words.split(" ") if piece]
     return [piece + " " for piece in pieces[:-1]] + pieces[-1:]
 
 
-def fit(pieces: Sequence[str], w: float, h: float, most: float, weight: int, measure: Measure) -> Fitted:
-    """The largest size up to `most` at which the pieces fit into w x h mm. One more line is taken only when the
-    type grows by a tenth. Capitals and digits alone are set tighter, as they have no descenders."""
+def fit(
+    pieces: Sequence[str], w: float, h: float, most: float, weight: int, measure: Measure, gain: float = 1.1
+) -> Fitted:
+    """The largest size up to `most` at which the pieces fit into w x h mm. More lines are taken only when
+    the type grows by `gain`. Capitals and digits alone are set tighter, as they have no descenders."""
     if not any(pieces) or w <= 0 or h <= 0:
         return NOTHING
     upright = all(c.isdigit() or c.isupper() or c in "·- " for piece in pieces for c in piece)
@@ -57,7 +59,7 @@ def fit(pieces: Sequence[str], w: float, h: float, most: float, weight: int, mea
         widest = max(measure(line, weight) for line in lines)
         tall = top + bottom + pitch * (len(lines) - 1)
         size = min(most, w / widest, h / tall)
-        if size > best.size * 1.1:
+        if size > best.size * gain:
             best = Fitted(tuple(lines), size, weight, pitch * size, top * size, tall * size, widest * size)
     return best
 

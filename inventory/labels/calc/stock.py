@@ -51,6 +51,12 @@ class Stock:
     def cells(self) -> int:
         return self.cols * self.rows
 
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height of one label in its own unit: inches on Letter sheets, else mm."""
+        unit = INCH if self.kind == "sheet" and self.paper == "Letter" else 1
+        return round(self.w / unit, 3), round(self.h / unit, 3)
+
     def cell(self, index: int, nudge_x: float = 0, nudge_y: float = 0) -> Box:
         """Where cell `index` (from 0, row by row) lies on its page, moved by the printer's offset."""
         row, col = divmod(index, self.cols)
