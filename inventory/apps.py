@@ -32,6 +32,16 @@ class InventoryConfig(AppConfig):
             "People", 72, "People of the shop", "inventory:people_list", "Who may come in, and do what", owner_only=True
         )
         slots.fill("front_page", to_first_steps)
+        nav.on_shop_page(
+            "In and out",
+            10,
+            "Bring what you have",
+            "inventory:importing_start",
+            "The spreadsheet you keep now, as it is",
+        )
+        nav.on_shop_page(
+            "In and out", 20, "Take it with you", "inventory:importing_export", "Parts, places and moves as CSV or JSON"
+        )
         slots.fill("place_page", contents)
         slots.fill("place_page", panel)
         slots.fill("part_page", panel)

@@ -1,6 +1,7 @@
 """Re-exports, so that Django finds the models. Feature code imports its own `.models`."""
 
 from inventory.finding.models import FindDocument, KnownWord, SameWords, StaleDocument
+from inventory.importing.models import HeadingMemory, Import, ImportedRow
 from inventory.labels.models import BaseAddress, Label, LabelBinding, PrintRun
 from inventory.parts.models import Batch, Holding, Move, Part
 from inventory.people.models import Device, LoginFailure, Pairing, Person
@@ -13,10 +14,13 @@ __all__ = [
     "Device",
     "FindDocument",
     "FormerAddress",
+    "HeadingMemory",
     "Holding",
     "KnownWord",
     "Label",
     "LabelBinding",
+    "Import",
+    "ImportedRow",
     "Location",
     "LocationChange",
     "LoginFailure",

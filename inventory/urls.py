@@ -1,6 +1,7 @@
 """Addresses of the inventory, one line a feature."""
 
 from inventory.finding.urls import urlpatterns as finding
+from inventory.importing.urls import urlpatterns as importing
 from inventory.labels.urls import urlpatterns as labels
 from inventory.parts.urls import urlpatterns as parts
 from inventory.people.urls import urlpatterns as people
@@ -18,4 +19,5 @@ urlpatterns = [
     *photos,
     *finding,
     *labels,
+    *importing,
 ]

@@ -2,6 +2,11 @@
 
 from itertools import count
 
+from inventory.importing.actions import begin, import_rows
+from inventory.importing.calc.columns import guess_columns
+from inventory.importing.models import Import
+from inventory.importing.reading import read_pasted
+from inventory.importing.store import keep, readings_of
 from inventory.parts.actions import put_in
 from inventory.parts.models import Part
 from inventory.parts.quantity import exact
@@ -27,3 +32,15 @@ def make_part(name: str = "", *, holds: dict[Location, int] | None = None, **fie
     for place, quantity in (holds or {}).items():
         put_in(part=part, quantity=exact(quantity), target=place, by=None)
     return part
+
+
+def make_list(text: str, *, brought: bool = False) -> Import:
+    """A list that was read and waits to be brought in, or is in."""
+    read = read_pasted(text)
+    columns = [column.field for column in guess_columns(read.table)]
+    rows = len(read.table.rows)
+    source = begin(name="list.csv", how=read.how, headings=read.table.headings, columns=columns, rows=rows, by=None)
+    keep(source, read.table)
+    if brought:
+        import_rows(readings=list(readings_of(source)), name=source.name, by=None, source=source)
+    return source

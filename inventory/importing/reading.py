@@ -111,13 +111,21 @@ def _cell(value) -> str:
         case bool():
             return "yes" if value else "no"
         case float():
-            return str(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(round(value, 9))
+            return _number(value)
         case datetime():
             return value.date().isoformat() if value.time() == time() else value.isoformat(" ", "minutes")
         case date() | time():
             return value.isoformat()
         case _:
             return str(value)
+
+
+def _number(value: float) -> str:
+    """As digits. Never with just three decimals: in text '1.255' could also be a thousand."""
+    if value.is_integer() and abs(value) < 1e15:
+        return str(int(value))
+    digits = repr(round(value, 9))
+    return f"{digits}0" if "e" not in digits and len(digits.partition(".")[2]) == 3 else digits
 
 
 def _refuse_bomb(data: bytes) -> None:

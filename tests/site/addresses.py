@@ -20,7 +20,7 @@ from inventory.people.models import Device
 from inventory.photos import actions
 from inventory.places.actions_grid import organizer_places, set_up
 from inventory.places.calc.grid import Numbering
-from tests.factories import make_part, make_person, make_place
+from tests.factories import make_list, make_part, make_person, make_place
 
 
 @cache
@@ -47,6 +47,8 @@ class Shop:
             parent=self.container, name="Organizer 1", short="H1", rows=2, cols=2, numbering=Numbering(style="letters")
         )
         self.cabinet, self.drawer = set_up(places=drawers, by=None), drawers[1]
+        self.waiting = make_list("Part;Qty;Where\nHinge pin;2;C1\n")
+        self.brought = make_list("Part;Qty;Where\nSplit pin;9;C1\n", brought=True)
         self.person = make_person("hand", name="Sven")
         self.photo = actions.add(data=picture(), part=self.part, by=None)
         actions.add(data=picture(), part=self.part, by=None)
@@ -112,6 +114,14 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "labels_put_begin": lambda shop: ({"number": shop.bin.pk}, ""),
     "labels_print": lambda shop: ({}, f"inside={shop.container.pk}&blank=3&start=4"),
     "parts_undo": lambda shop: ({"uid": shop.batch.pk}, ""),
+    "importing_columns": lambda shop: ({"uid": shop.waiting.pk}, ""),
+    "importing_check": lambda shop: ({"uid": shop.waiting.pk}, ""),
+    "importing_run": lambda shop: ({"uid": shop.waiting.pk}, ""),
+    "importing_progress": lambda shop: ({"uid": shop.brought.pk}, ""),
+    "importing_undo": lambda shop: ({"uid": shop.brought.pk}, ""),
+    "importing_discard": lambda shop: ({"uid": shop.waiting.pk}, ""),
+    "importing_export_csv": lambda shop: ({"what": "parts"}, ""),
+    "importing_export_json": lambda shop: ({"what": "moves"}, ""),
 }
 
 

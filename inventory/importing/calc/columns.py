@@ -44,18 +44,10 @@ def guess_columns(table: Table) -> tuple[Column, ...]:
             fields[index], whys[index] = field, "contents" if field else ""
     if "name" not in fields and (index := _wordiest(samples, fields)) is not None:
         fields[index], whys[index] = "name", "contents"
-    _place_in_one_way(fields)
     return tuple(
         Column(i, h, fields[i], whys[i] if fields[i] else "", _examples(samples[i]))
         for i, h in enumerate(table.headings)
     )
-
-
-def _place_in_one_way(fields: list[str]) -> None:
-    """An export has the address and the whole way to it: the whole way is in 'place' already."""
-    if fields.count("place") > 1:
-        first = fields.index("place")
-        fields[:] = [("" if f == "place" and i != first else f) for i, f in enumerate(fields)]
 
 
 def headings_key(headings: Sequence[str]) -> str:

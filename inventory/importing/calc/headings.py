@@ -28,7 +28,7 @@ _HEADINGS = {
     "unit": "unit|units|uom|unit of measure|unit of count|enhet|enhed|einheit|unite|unidad|eenheid|unita",
     "place": "place|location|loc|where|where is it|stored|stored in|stored at|storage|"
     "storage location|position|"
-    "stowed|address|plass|sted|plats|plads|lagerplass|lagerplats|lagerort|ort|standort|lagerplatz|"
+    "stowed|plass|sted|plats|plads|lagerplass|lagerplats|lagerort|ort|standort|lagerplatz|"
     "emplacement|lieu|ubicacion|lugar|locatie|plaats|posizione|luogo",
     "site": "site|room|building|area|yard|rom|rum|raum|halle|salle",
     "container": "container|trailer|conteneur|contenedor",

@@ -97,8 +97,11 @@ def decimal_mark(texts: Iterable[str]) -> str:
     return "," if marks[","] > marks["."] else "."
 
 
-def read_quantity(text: str, decimal: str = "") -> Quantity:
-    """The amount in `text`; `decimal` is the mark the file uses where that is known. Empty text: no amount."""
+def read_quantity(text: str, decimal: str = "", unit: str = "") -> Quantity:
+    """The amount in `text`. Empty text: no amount.
+
+    `decimal` is the mark the file uses and `unit` what another column says it is counted in, where they are known.
+    """
     words = " ".join(_fractions(text).split()).strip().lower()
     if not words:
         return Quantity(None)
@@ -115,7 +118,9 @@ def read_quantity(text: str, decimal: str = "") -> Quantity:
         return Quantity(None, problem="unclear")
     if match["sign"]:
         return Quantity(None, problem="negative")
-    amount, doubtful = _amount(match, decimal, words[match.end() :])
+    word = words[match.end() :].strip().split(" ")[0].strip(".")
+    measured = (unit or read_unit(word)) not in ("", "pieces")
+    amount, doubtful = _amount(match, decimal, measured)
     if amount is None:
         return Quantity(None, problem="unclear")
     return _with_unit(amount, words[match.end() :], about or doubtful)
@@ -145,7 +150,7 @@ def _in_words(words: str) -> Quantity | None:
     return None
 
 
-def _amount(match: re.Match, decimal: str, following: str) -> tuple[Decimal | None, bool]:
+def _amount(match: re.Match, decimal: str, measured: bool) -> tuple[Decimal | None, bool]:
     """(amount, it could be read in another way)"""
     if match["number"] is None:
         whole, num, den = (
@@ -155,25 +160,22 @@ def _amount(match: re.Match, decimal: str, following: str) -> tuple[Decimal | No
             return None, False
         value = Fraction(int(whole)) + Fraction(int(num), int(den))
         return Decimal(value.numerator) / Decimal(value.denominator), False
-    return _number(match["number"], decimal, following)
+    return _number(match["number"], decimal, measured)
 
 
-def _number(text: str, decimal: str, following: str) -> tuple[Decimal | None, bool]:
+def _number(text: str, decimal: str, measured: bool) -> tuple[Decimal | None, bool]:
     marks = [c for c in text if not c.isdigit()]
     if not marks:
         return Decimal(text), False
     last = marks[-1]
-    doubtful = False
     if last in ",." and (len(set(marks)) > 1 or len(marks) == 1):
         thousands = len(marks) == 1 and bool(_THOUSANDS.match(text)) and text[0] != "0"
-        if thousands and decimal != last:
-            measured = _UNITS.get(following.strip().split(" ")[0].strip("."), ("",))[0] not in ("", "pieces")
-            doubtful = not decimal
-            if not (measured and not decimal):
-                return Decimal(text.replace(last, "")), doubtful
+        # 1,500 pieces are more than a thousand; 1,500 m are one and a half.
+        if thousands and decimal != last and (decimal or not measured):
+            return Decimal(text.replace(last, "")), not decimal
         head, _, tail = text.rpartition(last)
         head = re.sub(r"\D", "", head) or "0"
-        return Decimal(f"{head}.{tail}"), doubtful
+        return Decimal(f"{head}.{tail}"), False
     if _THOUSANDS.match(text):
         return Decimal(re.sub(r"\D", "", text)), False
     return None, False

@@ -82,8 +82,10 @@ def read_rows(table: Table, columns: Sequence[str]) -> Iterator[Reading]:
     at = {f: [i for i, c in enumerate(columns) if c == f] for f in set(columns) - {""}}
     decimal = decimal_mark(r.cells[i] for r in table.rows for i in at.get("quantity", ()))
     seen: Counter[str] = Counter()
+    last = table.heading_row
     for row in table.rows:
-        reading = _read(row, at, decimal, list(columns))
+        reading = _read(row, at, decimal, list(columns), row.number > last + 1)
+        last = row.number
         if not reading.left_out:
             identity = _identity(reading)
             seen[identity] += 1
@@ -91,9 +93,9 @@ def read_rows(table: Table, columns: Sequence[str]) -> Iterator[Reading]:
         yield reading
 
 
-def _read(row: Row, at: Mapping[str, list[int]], decimal: str, columns: list[str]) -> Reading:
+def _read(row: Row, at: Mapping[str, list[int]], decimal: str, columns: list[str], after_gap: bool) -> Reading:
     texts = {f: [_unguard(row.cells[i]) for i in places if row.cells[i]] for f, places in at.items()}
-    if reason := _not_a_part(row.cells, columns, texts):
+    if reason := _not_a_part(row.cells, columns, texts, after_gap):
         return Reading(row.number, name=next(c for c in row.cells if c), left_out=reason)
     draft = _Draft(texts)
     name = draft.one("name")
@@ -101,12 +103,13 @@ def _read(row: Row, at: Mapping[str, list[int]], decimal: str, columns: list[str
         draft.errors.append(Problem("name", "missing"))
     elif len(name) > LONGEST_NAME:
         draft.errors.append(Problem("name", "too-long", name[:60]))
-    quantity = _quantity(draft, decimal)
+    stated = draft.word("unit", read_unit)
+    quantity = _quantity(draft, decimal, stated)
     place = _place(draft, columns, texts)
     condition = draft.word("condition", read_condition)
     side = draft.word("side", read_side)
     origin, donor = _origin(draft)
-    unit = _unit(draft, quantity)
+    unit = _unit(draft, quantity, stated)
     keep = _keep(draft, decimal)
     if quantity.amount and not place.steps and not place.problem:
         draft.errors.append(Problem("place", "missing"))
@@ -122,21 +125,23 @@ def _read(row: Row, at: Mapping[str, list[int]], decimal: str, columns: list[str
     )  # fmt: skip
 
 
-def _not_a_part(cells: tuple[str, ...], columns: list[str], texts: Mapping[str, list[str]]) -> str:
+def _not_a_part(cells: tuple[str, ...], columns: list[str], texts: Mapping[str, list[str]], after_gap: bool) -> str:
     filled = [c for c in cells if c]
     mapped = len({c for c in columns if c})
     if mapped > 1 and len({f for f, s in map(meaning, filled) if s == 3}) >= min(3, mapped):
         return "repeated-heading"
     if plain(filled[0]) in ("total", "sum", "grand total", "subtotal", "totals", "totalt", "summe"):
         return "total"
-    if mapped > 2 and len(filled) == 1 and not (texts.get("quantity") or texts.get("numbers")):
+    # A lone text is a heading between the rows when it is set off as one; else it is a part of which no more is known.
+    lone = mapped > 2 and len(filled) == 1 and not (texts.get("quantity") or texts.get("numbers"))
+    if lone and (after_gap or filled[0].isupper() or filled[0].endswith(":")):
         return "title"
     return ""
 
 
-def _quantity(draft: _Draft, decimal: str) -> Quantity:
+def _quantity(draft: _Draft, decimal: str, unit: str) -> Quantity:
     text = draft.one("quantity")
-    quantity = read_quantity(text, decimal)
+    quantity = read_quantity(text, decimal, unit)
     if quantity.problem:
         draft.errors.append(Problem("quantity", quantity.problem, text))
     elif not text:
@@ -168,15 +173,10 @@ def _origin(draft: _Draft) -> tuple[str, str]:
     return origin or ("pulled" if donor else ""), donor
 
 
-def _unit(draft: _Draft, quantity: Quantity) -> str:
-    text = draft.one("unit")
-    unit = read_unit(text)
-    if text and not unit:
-        draft.remarks.append(Problem("unit", "unknown-word", text))
-        draft.notes.append(text)
-    if unit and quantity.unit and unit != quantity.unit:
-        draft.errors.append(Problem("unit", "two-units", f"{draft.one('quantity')}, {text}"))
-    return quantity.unit or unit
+def _unit(draft: _Draft, quantity: Quantity, stated: str) -> str:
+    if stated and quantity.unit and stated != quantity.unit:
+        draft.errors.append(Problem("unit", "two-units", f"{draft.one('quantity')}, {draft.one('unit')}"))
+    return quantity.unit or stated
 
 
 def _keep(draft: _Draft, decimal: str) -> Decimal | None:

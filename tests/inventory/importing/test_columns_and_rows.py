@@ -110,8 +110,8 @@ def test_words_that_are_not_known_are_kept_in_the_note():
 
 
 def test_titles_totals_and_repeated_headings_are_left_out():
-    rows = readings("Part;Qty;Where\nBRAKES;;\nHinge;2;C1\nPart;Qty;Where\nTotal;2;\n")
-    assert [r.left_out for r in rows] == ["title", "", "total"]
+    rows = readings("Part;Qty;Where\nBRAKES;;\nHinge;2;C1\nRoof vent;;\n;;\nBody\nPart;Qty;Where\nTotal;2;\n")
+    assert [r.left_out for r in rows] == ["title", "", "", "title", "total"]
     rows = readings("Part;Qty;Where;Note\nHinge;2;C1;x\nPart;Qty;Where\n")
     assert [r.left_out for r in rows] == ["", "repeated-heading"]
 

@@ -48,7 +48,7 @@ from inventory.importing.calc.quantity import Quantity, decimal_mark, read_quant
         ("A couple", "2", "", True),
         ("lots", "20", "", True),
         ("1,500", "1500", "", True),
-        ("1,500 m", "1.5", "metres", True),
+        ("1,500 m", "1.5", "metres", False),
         # 1 in = 25.4 mm, 1 ft = 0.3048 m, 1 lb = 0.45359237 kg, all exact, then to thousandths
         ("10 ft", "3.048", "metres", False),
         ('100"', "2.54", "metres", False),
@@ -93,6 +93,7 @@ def test_the_column_tells_which_mark_is_the_decimal_one(column, mark):
 def test_the_decimal_mark_of_the_column_settles_what_one_cell_leaves_open():
     assert read_quantity("1,500", ",") == Quantity(Decimal("1.5"))
     assert read_quantity("1,500", ".") == Quantity(Decimal("1500"))
+    assert read_quantity("1.255", unit="metres") == Quantity(Decimal("1.255"))
 
 
 @given(st.decimals(0, 999999, places=3, allow_nan=False))

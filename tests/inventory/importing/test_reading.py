@@ -25,9 +25,10 @@ def workbook(rows, **sheets):
 
 def test_a_workbook_reads_like_the_same_list_in_csv():
     rows = [["My parts"], [], ["Part", "Qty", "Where", "Counted"], ["Hinge", 2.0, "C1", date(2026, 11, 9)],
-            ["Hose", 1.5, "C1", None]]  # fmt: skip
+            ["Hose", 1.5, "C1", None],
+            ["Wire", 1.255, "C1", None]]  # fmt: skip
     read = read_file(workbook(rows))
-    csv = read_file(b"My parts\n\nPart,Qty,Where,Counted\nHinge,2,C1,2026-11-09\nHose,1.5,C1,\n")
+    csv = read_file(b"My parts\n\nPart,Qty,Where,Counted\nHinge,2,C1,2026-11-09\nHose,1.5,C1,\nWire,1.2550,C1,\n")
     assert read.table == csv.table
 
 
