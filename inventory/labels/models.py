@@ -27,7 +27,7 @@ class LabelQuerySet(models.QuerySet):
         return self.current().filter(**{field: thing}).order_by("pk")
 
     def with_things(self) -> "LabelQuerySet":
-        return self.select_related("location", "part", "part__donor")
+        return self.select_related("location", "part__donor")
 
 
 class Label(models.Model):

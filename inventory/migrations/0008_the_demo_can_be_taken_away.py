@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0007_labels_and_print_runs'),
+        ('inventory', '0007_lists_are_brought_in'),
     ]
 
     operations = [

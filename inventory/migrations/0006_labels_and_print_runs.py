@@ -11,7 +11,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('inventory', '0006_lists_are_brought_in'),
+        ('inventory', '0005_finding'),
     ]
 
     operations = [
