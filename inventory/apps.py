@@ -8,6 +8,7 @@ class InventoryConfig(AppConfig):
     def ready(self):
         """Each feature says where it is reached and what it shows on others' pages."""
         from inventory.finding import hooks as finding
+        from inventory.labels import found
         from inventory.labels import slots as labels
         from inventory.parts.slots import contents
         from inventory.photos.slots import covers, panel
@@ -48,6 +49,7 @@ class InventoryConfig(AppConfig):
         slots.fill("part_page", panel)
         slots.fill("pictures", covers)
         finding.install(self)
+        found.install()
         nav.on_bar(30, "Scan", "inventory:scan", icon="scan", key="scan")
         nav.on_shop_page("Labels", 30, "Labels", "inventory:labels_home", "Print them, and what they are stuck on")
         slots.fill("place_page", labels.on_place)
