@@ -33,6 +33,12 @@ class InventoryConfig(AppConfig):
             "People", 72, "People of the shop", "inventory:people_list", "Who may come in, and do what", owner_only=True
         )
         nav.on_first_steps(10, "Make a place", "inventory:places_new", "A container, a rack, an organizer, a bench")
+        nav.on_first_steps(
+            20,
+            "Bring your spreadsheet",
+            "inventory:importing_start",
+            "The list you kept until now; places are made as needed",
+        )
         slots.fill("front_page", to_first_steps)
         nav.on_shop_page(
             "In and out",
