@@ -39,6 +39,12 @@ class InventoryConfig(AppConfig):
             "inventory:importing_start",
             "The list you kept until now; places are made as needed",
         )
+        nav.on_first_steps(
+            30, "Look around first", "inventory:demo", "Load a demo shop; it goes again in one go", owner_only=True
+        )
+        nav.on_shop_page(
+            "In and out", 90, "The demo shop", "inventory:demo", "Load it, or take it away again", owner_only=True
+        )
         slots.fill("front_page", to_first_steps)
         nav.on_shop_page(
             "In and out",
