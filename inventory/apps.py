@@ -8,6 +8,7 @@ class InventoryConfig(AppConfig):
     def ready(self):
         """Each feature says where it is reached and what it shows on others' pages."""
         from inventory.finding import hooks as finding
+        from inventory.labels import found
         from inventory.labels import slots as labels
         from inventory.parts.slots import contents
         from inventory.photos.slots import covers, panel
@@ -32,6 +33,18 @@ class InventoryConfig(AppConfig):
             "People", 72, "People of the shop", "inventory:people_list", "Who may come in, and do what", owner_only=True
         )
         nav.on_first_steps(10, "Make a place", "inventory:places_new", "A container, a rack, an organizer, a bench")
+        nav.on_first_steps(
+            20,
+            "Bring your spreadsheet",
+            "inventory:importing_start",
+            "The list you kept until now; places are made as needed",
+        )
+        nav.on_first_steps(
+            30, "Look around first", "inventory:demo", "Load a demo shop; it goes again in one go", owner_only=True
+        )
+        nav.on_shop_page(
+            "In and out", 90, "The demo shop", "inventory:demo", "Load it, or take it away again", owner_only=True
+        )
         slots.fill("front_page", to_first_steps)
         nav.on_shop_page(
             "In and out",
@@ -48,6 +61,7 @@ class InventoryConfig(AppConfig):
         slots.fill("part_page", panel)
         slots.fill("pictures", covers)
         finding.install(self)
+        found.install()
         nav.on_bar(30, "Scan", "inventory:scan", icon="scan", key="scan")
         nav.on_shop_page("Labels", 30, "Labels", "inventory:labels_home", "Print them, and what they are stuck on")
         slots.fill("place_page", labels.on_place)

@@ -1,5 +1,6 @@
 """Addresses of the inventory, one line a feature."""
 
+from inventory.demo.urls import urlpatterns as demo
 from inventory.finding.urls import urlpatterns as finding
 from inventory.importing.urls import urlpatterns as importing
 from inventory.labels.urls import urlpatterns as labels
@@ -20,4 +21,5 @@ urlpatterns = [
     *finding,
     *importing,
     *labels,
+    *demo,
 ]

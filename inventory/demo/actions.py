@@ -31,10 +31,14 @@ def is_loaded() -> bool:
     return DemoThing.objects.exists()
 
 
+def is_empty() -> bool:
+    return not (Location.objects.exists() or Part.objects.exists())
+
+
 @transaction.atomic
 def load(*, owner: Person | None) -> int:
     """Fill an empty shop with the demo. Returns how many parts it has. Raises NotEmpty."""
-    if Location.objects.exists() or Part.objects.exists():
+    if not is_empty():
         raise NotEmpty
     places = make_places()
     DemoThing.mark(*places.all)

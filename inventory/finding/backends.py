@@ -2,6 +2,7 @@
 
 A backend answers:
     candidates(asked, scope, limit)   ids of documents that meet the query at one level of strictness
+    documents(ids)                the documents themselves, as the ranking reads them
     known(words, last)                which of these strings are words of the shop, or begin one
     ensure() / drop()                 make what Django's migrations don't (index, triggers), take it away
     rebuild()                         the index anew from the documents
@@ -10,6 +11,7 @@ A backend answers:
 PostgreSQL would answer the same with a GIN index of pg_trgm over the same columns: ' form' becomes LIKE '% form%'.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -17,7 +19,7 @@ from django.core.exceptions import ImproperlyConfigured
 from django.db import DatabaseError, connection, transaction
 
 from .calc.query import Query, Word
-from .calc.rank import FIELDS, START, WHOLE
+from .calc.rank import FIELDS, START, WHOLE, Document
 from .registry import Watch, watches
 
 DOCUMENTS, STALE, WORDS, INDEX = (
@@ -50,6 +52,8 @@ class SQLite:
     """FTS5 with trigrams. Fields stand between spaces, so ' pum' is three letters and two-letter starts are found."""
 
     def candidates(self, asked: Asked, scope: Scope, limit: int) -> list[int]:
+        if asked.how == BEGINS and asked.fields == ("code",):
+            return self._just_that_code(asked, scope, limit)
         match = _match(asked)
         if not match:
             return self._one_letter(asked, scope, limit)
@@ -60,6 +64,14 @@ class SQLite:
         if scope.where:
             sql += f" AND ({scope.where})"
         return _column(f"{sql} LIMIT %s", (match, *scope.params, limit))
+
+    def _just_that_code(self, asked: Asked, scope: Scope, limit: int) -> list[int]:
+        """Documents whose code is just what was typed, by the plain index: trigrams would go through every name."""
+        found: list[int] = []
+        typed = [*asked.query.words[0].forms, asked.query.whole] if asked.query.words else []
+        for start in dict.fromkeys(f" {form} " for form in typed if form):
+            found += self._between("code", start, scope, limit)
+        return found
 
     def _one_letter(self, asked: Asked, scope: Scope, limit: int) -> list[int]:
         """Too short for trigrams: what has the letter as a word, or begins with it, by the plain indexes."""
@@ -72,18 +84,28 @@ class SQLite:
 
     def _begun(self, asked: Asked, scope: Scope, limit: int) -> list[int]:
         start = f" {asked.query.words[0].forms[0]}"
-        found: list[int] = []
-        for field in ("code", "name"):
-            sql = f"SELECT d.id FROM {DOCUMENTS} d WHERE d.{field} >= %s AND d.{field} < %s"  # noqa: S608
-            sql += f" AND ({scope.where})" if scope.where else ""
-            found += _column(f"{sql} ORDER BY d.{field} LIMIT %s", (start, start + "\U0010ffff", *scope.params, limit))
-        return found
+        return self._between("code", start, scope, limit) + self._between("name", start, scope, limit)
+
+    def _between(self, field: str, start: str, scope: Scope, limit: int) -> list[int]:
+        """Documents whose field begins so, in order."""
+        sql = f"SELECT d.id FROM {DOCUMENTS} d WHERE d.{field} >= %s AND d.{field} < %s"  # noqa: S608
+        sql += f" AND ({scope.where})" if scope.where else ""
+        return _column(f"{sql} ORDER BY d.{field} LIMIT %s", (start, start + "\U0010ffff", *scope.params, limit))
+
+    def documents(self, ids: Sequence[int]) -> list[Document]:
+        """The documents themselves, as the ranking reads them."""
+        if not ids:
+            return []
+        marks = ", ".join(["%s"] * len(ids))
+        with connection.cursor() as cursor:
+            cursor.execute(f"SELECT kind, ref, {_COLUMNS} FROM {DOCUMENTS} WHERE id IN ({marks})", ids)  # noqa: S608
+            return [Document(*row) for row in cursor.fetchall()]
 
     def known(self, words: list[str], last: bool, limit: int = 8) -> list[str]:
         if not words:
             return []
         values = ", ".join(["(%s)"] * len(words))
-        meets = "w.word >= e.column1 AND w.word < e.column1 || 'z{'" if last else "w.word = e.column1"
+        meets = "w.word >= e.column1 AND w.word < e.column1 || '\U0010ffff'" if last else "w.word = e.column1"
         sql = f"SELECT DISTINCT w.word FROM (VALUES {values}) e JOIN {WORDS} w ON {meets} LIMIT %s"  # noqa: S608
         return _column(sql, (*words, limit))
 
@@ -178,8 +200,6 @@ def _match(asked: Asked) -> str:
     if asked.how == BEGINS and clauses:
         clauses.insert(0, f"{asked.fields[0]} : ^{_quoted(f' {asked.query.words[0].forms[0]} ')}")
     match = " AND ".join(clauses)
-    if asked.query.whole and asked.how == BEGINS and asked.fields == ("code",):
-        match = f"({match}) OR code : ^{_quoted(f' {asked.query.whole} ')}"
     if asked.query.whole and asked.how in (ANY, WHOLE):
         tight = _quoted(f" {asked.query.whole}")
         match = f"({match}) OR {{code numbers}} : {tight}" if match else f"{{code numbers}} : {tight}"

@@ -7,7 +7,8 @@ costs one short row, and an answer is never older than the question.
 
 from collections.abc import Collection
 
-from django.db import OperationalError, transaction
+from django.db import OperationalError, connection, transaction
+from django.db.migrations.executor import MigrationExecutor
 
 from . import registry
 from .backends import backend
@@ -117,7 +118,15 @@ def before_migrations(plan=(), **kwargs) -> None:
         backend().drop()
 
 
-def after_migrations(plan=(), **kwargs) -> None:
-    """A migration may have dropped triggers with their table, and changed rows behind their back."""
-    if backend().ensure() and plan:
+def after_migrations(**kwargs) -> None:
+    """A migration may have dropped triggers with their table, and changed rows behind their back.
+
+    Where somebody migrates only part of the way the triggers stay away, so that the rest finds this to do.
+    """
+    if not backend().ensure():
+        return
+    executor = MigrationExecutor(connection)
+    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+        backend().drop()
+    else:
         rebuild()

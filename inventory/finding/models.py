@@ -4,7 +4,6 @@ from django.core.exceptions import ValidationError
 from django.db import models
 
 from .calc.alike import read
-from .calc.rank import FIELDS, Document
 
 
 class FindDocument(models.Model):
@@ -26,9 +25,6 @@ class FindDocument(models.Model):
 
     def __str__(self) -> str:
         return f"{self.kind} {self.ref}"
-
-    def as_document(self) -> Document:
-        return Document(self.kind, self.ref, *(getattr(self, field) for field in FIELDS))
 
 
 class StaleDocument(models.Model):

@@ -1,5 +1,6 @@
 """One question for every kind of thing: find(text) gives the answers, the best first."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
@@ -14,21 +15,22 @@ from . import registry
 from .backends import BEGINS, Asked, Scope, backend
 from .calc.alike import Alike, table
 from .calc.query import Query, parse
-from .calc.rank import FIELDS, START, WHOLE, rank
+from .calc.rank import START, WHOLE, Document, rank
 from .calc.slips import SHORTEST, edits
 from .index import refresh
 from .models import FindDocument, SameWords
 
-MOST = 200  # answers ranked for one question; whoever needs more than ten pages types one more letter
+MOST = 100  # answers ranked for one question; whoever needs more than five pages types one more letter
 NEAR = 8  # near misses shown
 
-# Where more than MOST meet a query, the strictest ways are asked first until there are enough.
+# Where more than MOST meet a query, the strictest ways are asked first until there are enough. A code within a code
+# is looked for only where there is a figure in what was typed: among a hundred thousand names it is the dear question.
 LEVELS = (
     (("code",), BEGINS),
     (("code",), WHOLE),
     (("name",), BEGINS),
-    (("code", "name"), WHOLE),
-    (("code", "name"), START),
+    (("name",), WHOLE),
+    (("name",), START),
     (("code", "name", "numbers", "others"), START),
 )
 
@@ -92,23 +94,22 @@ def find(text: str, filters: Filters | None = None, *, limit: int = 20, offset: 
     return Found(_answers(ranked[offset : offset + limit]), len(ranked), capped, near and bool(ranked), read_as)
 
 
-def _ranked(query: Query, scope: Scope) -> tuple[list[FindDocument], bool]:
+def _ranked(query: Query, scope: Scope) -> tuple[list[Document], bool]:
     """The documents that meet the query, the best first, at most MOST; and whether there were more."""
     ask = backend().candidates
     ids = ask(Asked(query), scope, MOST + 1)
     capped = len(ids) > MOST
     if capped:
         best: dict[int, None] = {}
+        figures = any(c.isdigit() for word in query.words for c in word.forms[0])
         for fields, how in LEVELS:
+            if (fields, how) == (("code",), WHOLE) and not figures:
+                continue
             best.update(dict.fromkeys(ask(Asked(query, fields, how), scope, MOST)))
             if len(best) >= MOST:
                 break
         ids = list(dict.fromkeys((*best, *ids)))[:MOST]
-    keyed = []
-    for row in FindDocument.objects.filter(pk__in=ids).only("kind", "ref", *FIELDS):
-        key = rank(row, query)
-        if key:
-            keyed.append((key, row))
+    keyed = [(key, row) for row in backend().documents(ids) if (key := rank(row, query))]
     keyed.sort(key=lambda pair: pair[0])
     return [row for _, row in keyed], capped
 
@@ -134,13 +135,13 @@ def _slips(query: Query, scope: Scope) -> tuple[Query, dict[str, tuple[str, ...]
     return query.with_slips(slips), read_as
 
 
-def _near(query: Query, scope: Scope) -> list[FindDocument]:
+def _near(query: Query, scope: Scope) -> list[Document]:
     """What meets all words but one."""
-    found: dict[int, FindDocument] = {}
+    found: dict[tuple[str, int], Document] = {}
     if 1 < len(query.words) <= 4:
         for i in range(len(query.words)):
             for row in _ranked(query.without(i), scope)[0][:NEAR]:
-                found.setdefault(row.pk, row)
+                found.setdefault((row.kind, row.ref), row)
     return list(found.values())[:NEAR]
 
 
@@ -155,7 +156,7 @@ def _all(scope: Scope, limit: int, offset: int) -> Found:
     return Found(_answers(some[:MOST][offset : offset + limit]), min(len(some), MOST), capped)
 
 
-def _answers(rows: list[FindDocument]) -> list[Answer]:
+def _answers(rows: Sequence[Document | FindDocument]) -> list[Answer]:
     sources = registry.sources()
     cards = {
         kind: sources[kind].cards([row.ref for row in rows if row.kind == kind])

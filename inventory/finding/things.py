@@ -73,9 +73,14 @@ def place_documents(ids: Collection[int]) -> Iterable[Entry]:
         yield Entry(place.pk, fields, " ▸ ".join(named[1:] if len(named) > 1 else named))
 
 
+_SHOWN = (
+    "name", "side", "origin", "condition", "unit", "keep_at_least", "part_numbers", "donor__address", "donor__name",
+)  # fmt: skip
+
+
 def part_cards(ids: Collection[int]) -> dict[int, dict]:
     """What an answer shows of parts; four queries however many."""
-    parts = Part.objects.select_related("donor").filter(pk__in=ids)
+    parts = Part.objects.select_related("donor").only(*_SHOWN).filter(pk__in=ids)
     held: dict[int, list] = {}
     rows = Holding.objects.filter(part_id__in=ids, quantity__gt=0).order_by("-quantity", "pk")
     for row in rows.values_list("part_id", "quantity", "location_id", "location__address", "location__name"):

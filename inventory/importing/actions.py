@@ -8,6 +8,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from inventory.parts import actions as parts
+from inventory.parts.bulk import insert, insert_numbered
 from inventory.parts.models import Batch, Holding, Move, Origin, Part
 from inventory.people.models import Person
 from inventory.places.changes import plant
@@ -15,9 +16,7 @@ from inventory.places.models import Location
 
 from .calc.rows import Reading
 from .models import HeadingMemory, Import, ImportedRow, State, key_of
-from .plan import LIST_ONLY, PUT_IN, Plan, Planned, Progress, known_rows, make_plan
-
-MANY = 500
+from .plan import LIST_ONLY, PUT_IN, Plan, Planned, Progress, known_rows, make_plan, untold
 
 
 class ShopChanged(Exception):
@@ -54,51 +53,43 @@ def import_rows(
     name: str,
     by: Person | None,
     source: Import | None = None,
-    progress: Progress | None = None,
+    progress: Progress = untold,
 ) -> Brought:
     """Bring in what rows say: places and parts that are missing are made, the rest is one batch of moves.
 
     Rows with errors, rows left out and rows that are in already add nothing. The plan is made before the write
     transaction, which then only writes. Raises ShopChanged, and then nothing was written.
     """
-    progress = progress or (lambda done, total: None)
-    plan = make_plan(readings, lambda done, total: progress(done * 40, total * 100))
+    plan = make_plan(readings, lambda done, of: progress(30 + 20 * done // of, 100))
     source = source or Import(name=name[:200], by=by)
     return write(plan=plan, source=source, by=by, progress=progress)
 
 
 @transaction.atomic
-def write(*, plan: Plan, source: Import, by: Person | None, progress: Progress) -> Brought:
+def write(*, plan: Plan, source: Import, by: Person | None, progress: Progress = untold) -> Brought:
     """Write a plan in one transaction."""
     rows = [row for row in plan.rows if row.outcome in (PUT_IN, LIST_ONLY)]
     if known_rows(row.reading.fingerprint for row in rows):
         raise ShopChanged
-    progress(40, 100)
+    progress(50, 100)
     plant(plan.new_places)
     for part in plan.new_parts:
         part.donor = part.donor  # the donor may have been saved only now; this copies its number
-    Part.objects.bulk_create(plan.new_parts, batch_size=MANY)
-    progress(60, 100)
+    insert_numbered(plan.new_parts)
+    progress(70, 100)
     lines = [_line(row, source.name) for row in rows if row.outcome == PUT_IN]
     batch = parts.record(lines=lines, what=f"Brought in {len(rows):,} rows of {source.name}", by=by, uid=uuid.uuid4())
-    progress(85, 100)
+    progress(90, 100)
     source.batch, source.state, source.counts = batch, State.DONE, plan.counts
     source.places_made = [place.pk for place in plan.new_places]
     source.trouble = ""
     source.save()
-    ImportedRow.objects.bulk_create(
-        [
-            ImportedRow(
-                source=source,
-                fingerprint=row.reading.fingerprint,
-                part=row.part,
-                quantity=row.reading.quantity.amount or 0,
-                made_part=row.new_part,
-            )
-            for row in rows
-        ],
-        batch_size=MANY,
-    )
+    insert(
+        ImportedRow,
+        ("source", "fingerprint", "part", "quantity", "made_part"),
+        ((source.pk, row.reading.fingerprint, row.part.pk, row.reading.quantity.amount or 0, row.new_part)
+         for row in rows),
+    )  # fmt: skip
     progress(100, 100)
     return Brought(batch, plan.counts, source.places_made)
 

@@ -15,7 +15,11 @@ from .tree import Tree, Unplaced
 
 PUT_IN, LIST_ONLY, KNOWN, CHANGED, LEFT_OUT, ERROR = "put_in", "list_only", "known", "changed", "left_out", "error"
 ORDER = {ERROR: 0, CHANGED: 1, LEFT_OUT: 2, PUT_IN: 3, LIST_ONLY: 3, KNOWN: 5}
-Progress = Callable[[int, int], None]
+Progress = Callable[[int, int], None]  # (done, of)
+
+
+def untold(done: int, of: int) -> None:
+    """Nobody asked how far it is."""
 
 
 @dataclass(slots=True)
@@ -60,10 +64,10 @@ def known_rows(fingerprints: Iterable[str]) -> dict[str, Decimal]:
     }
 
 
-def make_plan(readings: Iterable[Reading], progress: Progress | None = None) -> Plan:
+def make_plan(readings: Iterable[Reading], progress: Progress = untold) -> Plan:
     """Matches each row with the parts and places there are, and plans the ones that are missing."""
-    readings = list(readings)
     plan = Plan()
+    readings = list(readings)
     tree = Tree()
     parts = _PartList({plain(r.name) for r in readings if r.name})
     known = known_rows(r.fingerprint for r in readings if r.fingerprint)
@@ -71,7 +75,7 @@ def make_plan(readings: Iterable[Reading], progress: Progress | None = None) -> 
         _place(reading, tree, known)
     for number, reading in enumerate(readings):
         plan.rows.append(_planned(reading, tree, parts, known))
-        if progress and number % 500 == 0:
+        if number % 500 == 0:
             progress(number, len(readings))
     plan.new_places, plan.new_parts = tree.new, parts.new
     return plan

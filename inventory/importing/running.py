@@ -6,6 +6,7 @@ meanwhile nothing was written, and the list waits as before.
 """
 
 import threading
+from collections.abc import Callable, Iterable, Iterator
 
 from django.core.exceptions import ValidationError
 from django.db import DatabaseError, connection
@@ -56,14 +57,12 @@ def _run_beside(source: Import, by) -> None:
 
 
 def _run(source: Import, by) -> None:
+    def progress(done: int, of: int) -> None:
+        _percent[str(source.pk)] = 100 * done // of
+
     try:
-        import_rows(
-            readings=store.readings_of(source),
-            name=source.name,
-            by=by,
-            source=source,
-            progress=lambda done, total: _percent.__setitem__(str(source.pk), 100 * done // max(total, 1)),
-        )
+        readings = _counted(store.readings_of(source), lambda done: progress(30 * done // source.rows, 100))
+        import_rows(readings=readings, name=source.name, by=by, source=source, progress=progress)
         store.forget(source)
     except (ShopChanged, ValidationError):  # an address was taken meanwhile
         _waits_again(source, CHANGED)
@@ -73,6 +72,13 @@ def _run(source: Import, by) -> None:
         _waits_again(source, BUSY if "locked" in str(error) else ODD)
     finally:
         _percent.pop(str(source.pk), None)
+
+
+def _counted(rows: Iterable, told: Callable[[int], None]) -> Iterator:
+    for number, row in enumerate(rows):
+        if number % 500 == 0:
+            told(number)
+        yield row
 
 
 def _waits_again(source: Import, trouble: str) -> None:

@@ -5,7 +5,7 @@ from collections import defaultdict
 
 from inventory.places.actions import place_address
 from inventory.places.calc.address import address_key
-from inventory.places.models import FormerAddress, Kind, Location
+from inventory.places.models import FormerAddress, Kind, Location, Side
 
 from .calc.headings import plain
 from .calc.place import Place, Step
@@ -113,7 +113,7 @@ class Tree:
         if parent is None and alone and step.kind != Kind.SITE:
             sites = [p for p in self._children[None] if p.kind == Kind.SITE]
             parent = sites[0] if len(sites) == 1 else None
-        place = Location(parent=parent, kind=step.kind, name=step.name[:80], short="")
+        place = Location(parent=parent, kind=step.kind, name=step.name[:80], short="", side=_side(step))
         if step.short:
             place.short = self._free_short(parent, step)
         place.address = place_address(parent, place.kind, place.short)
@@ -132,6 +132,12 @@ class Tree:
             if address_key(place_address(parent, step.kind, short)) not in self._keys:
                 return short
         raise Unplaced("several")
+
+
+def _side(step: Step) -> str:
+    """A 'left rack' stands along the left wall in the plan of what it is in."""
+    first = step.name.split(" ")[0].lower()
+    return first if step.kind == Kind.RACK and first in Side.values else Side.NONE
 
 
 def _mark(wanted: str) -> str:

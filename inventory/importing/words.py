@@ -59,7 +59,8 @@ def row_words(row: Planned) -> dict:
 def _fate(row: Planned) -> str:
     match row.outcome:
         case "put_in" | "list_only":
-            return "new part" if row.new_part else "part in the list already"
+            what = "new part" if row.new_part else "part in the list already"
+            return what if row.outcome == PUT_IN else f"{what}, none put in a place"
         case "known":
             return "in already, adds nothing"
         case "changed":

@@ -12,27 +12,30 @@ from html import escape
 from .calc.face import Face
 from .calc.stock import Box, Hole, Stock
 from .calc.symbol import QUIET
-from .symbols import modules, path
+from .pdf import Page, Square
+from .symbols import modules, path, runs
 
 
 @dataclass(frozen=True)
 class Drawn:
-    """A label's face and its symbol's path, both in hand."""
+    """A label's face and its symbol's bars, both in hand."""
 
     face: Face
-    symbol_path: str
+    bars: list[tuple[int, int, int]]
 
 
 def drawn(face: Face, payload: str) -> Drawn:
-    return Drawn(face, path(modules(payload, face.symbol)))
+    return Drawn(face, runs(modules(payload, face.symbol)))
 
 
 def _n(value: float) -> str:
     return f"{value:.3f}".rstrip("0").rstrip(".")
 
 
-def label(one: Drawn, x: float = 0, y: float = 0, dark: bool = False, hole: Hole | None = None) -> str:
-    """One label as an SVG group with its corner at x, y."""
+def label(
+    one: Drawn, x: float = 0, y: float = 0, dark: bool = False, hole: Hole | None = None, symbol: bool = True
+) -> str:
+    """One label as an SVG group with its corner at x, y; `symbol` False leaves the bars to whoever prints."""
     face, parts = one.face, [f'<g transform="translate({_n(x)} {_n(y)})">']
     sx, sy = face.symbol_at
     fill = 'class="ink" fill="#000"'
@@ -40,11 +43,12 @@ def label(one: Drawn, x: float = 0, y: float = 0, dark: bool = False, hole: Hole
         size = _n(face.symbol.size)
         parts.append(f'<rect x="{_n(sx)}" y="{_n(sy)}" width="{size}" height="{size}" {fill}/>')
         fill = 'class="bare" fill="#fff"'
-    quiet = QUIET * face.symbol.module
-    parts.append(
-        f'<g transform="translate({_n(sx + quiet)} {_n(sy + quiet)}) scale({face.symbol.module:.5f})">'
-        f'<path d="{one.symbol_path}" {fill}/></g>'
-    )
+    if symbol:
+        quiet, module = QUIET * face.symbol.module, f"{face.symbol.module:.5f}"
+        parts.append(
+            f'<g transform="translate({_n(sx + quiet)} {_n(sy + quiet)}) scale({module})">'
+            f'<path d="{path(one.bars)}" {fill}/></g>'
+        )
     for text in face.texts:
         parts.append(
             f'<text x="{_n(text.x)}" y="{_n(text.y)}" font-size="{_n(text.size)}" font-weight="{text.weight}" '
@@ -79,6 +83,7 @@ def sheet(
     nudge: tuple[float, float] = (0, 0),
     dark: bool = False,
     outlines: bool = False,
+    symbols: bool = True,
 ) -> str:
     """What lies on one page: labels in their cells; cut lines where the stock is cut by hand or `outlines` asks."""
     parts = []
@@ -86,10 +91,23 @@ def sheet(
         box = stock.cell(cell, *nudge)
         if outlines or stock.kind == "tag":
             parts.append(cut_line(Box(box.x, box.y, one.face.w, one.face.h)))
-        parts.append(label(one, box.x, box.y, dark, stock.hole))
+        parts.append(label(one, box.x, box.y, dark, stock.hole, symbols))
     return "".join(parts)
 
 
 def page_size(stock: Stock, one: Drawn) -> tuple[float, float]:
     """mm of the page a label is printed on: a tape is as long as its text needs."""
     return (one.face.w, stock.page_h) if stock.kind == "tape" else (stock.page_w, stock.page_h)
+
+
+def page(
+    stock: Stock, placed: list[tuple[int, Drawn]], *, nudge: tuple[float, float] = (0, 0), dark: bool = False
+) -> Page:
+    """The same for print, with the symbols beside the words: they go into the PDF as they are."""
+    squares = []
+    for cell, one in placed:
+        box, symbol, (x, y) = stock.cell(cell, *nudge), one.face.symbol, one.face.symbol_at
+        quiet = QUIET * symbol.module
+        squares.append(Square(box.x + x + quiet, box.y + y + quiet, symbol.module, one.bars, dark))
+    words = sheet(stock, placed, nudge=nudge, dark=dark, symbols=False)
+    return Page(*page_size(stock, placed[0][1]), words, tuple(squares))

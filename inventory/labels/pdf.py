@@ -1,6 +1,11 @@
-"""Pages of SVG to PDF through WeasyPrint, which may fetch nothing but the face it is set in."""
+"""Pages of labels to PDF through WeasyPrint, which may fetch nothing but the face it is set in.
+
+The words go through it as SVG. The symbols are written into its pages as PDF rectangles: by way of an SVG path each
+would take longer than all the rest of the label.
+"""
 
 from collections.abc import Callable, Sequence
+from typing import NamedTuple
 
 from PIL import ImageFile
 
@@ -9,6 +14,28 @@ from .type import SUBSETS, WEIGHTS, font_file
 FACE = "Barlow Semi Condensed"
 # Two families, not one with two ranges: files of the same family and weight would be taken for one font in the PDF.
 FAMILIES = {"latin": FACE, "latin-ext": f"{FACE} Extended"}
+
+
+MM = 96 / 25.4  # CSS pixels, WeasyPrint's unit, in a millimetre
+
+
+class Square(NamedTuple):
+    """A symbol: where its first module lies and how large one is, in mm; its bars; white on black ink if `bare`."""
+
+    x: float
+    y: float
+    module: float
+    bars: Sequence[tuple[int, int, int]]
+    bare: bool = False
+
+
+class Page(NamedTuple):
+    """Width and height in mm, SVG content in mm, and the symbols on it."""
+
+    w: float
+    h: float
+    content: str
+    squares: Sequence[Square] = ()
 
 
 class Missing(RuntimeError):
@@ -60,9 +87,9 @@ def _faces() -> str:
     )
 
 
-def document(pages: Sequence[tuple[float, float, str]]) -> str:
-    """HTML of pages, each its width and height in mm and its SVG content."""
-    sizes = sorted({(w, h) for w, h, _ in pages})
+def document(pages: Sequence[Page]) -> str:
+    """HTML of the pages, without their symbols."""
+    sizes = sorted({(page.w, page.h) for page in pages})
     rules = "".join(
         f"@page p{i}{{size:{w:.3f}mm {h:.3f}mm;margin:0}}.p{i}{{page:p{i};width:{w:.3f}mm;height:{h:.3f}mm}}"
         for i, (w, h) in enumerate(sizes)
@@ -70,7 +97,7 @@ def document(pages: Sequence[tuple[float, float, str]]) -> str:
     body = "".join(
         f'<svg class="p{sizes.index((w, h))}" xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {w:.3f} {h:.3f}" '
         f'font-family="{", ".join(FAMILIES.values())}">{content}</svg>'
-        for w, h, content in pages
+        for w, h, content, _ in pages
     )
     return (
         f"<!doctype html><html lang=en><title>Labels</title><style>{_faces()}body{{margin:0}}"
@@ -78,18 +105,31 @@ def document(pages: Sequence[tuple[float, float, str]]) -> str:
     )
 
 
-def write(pages: Sequence[tuple[float, float, str]], tell: Callable[[int], None] = lambda done: None) -> bytes:
+def write(pages: Sequence[Page], tell: Callable[[int], None] = lambda done: None) -> bytes:
     """The PDF. `tell` hears how many pages are drawn, after each."""
     engine = weasyprint()
     rendered = engine.HTML(string=document(pages), url_fetcher=_fetcher()).render()
-    for number, page in enumerate(rendered.pages, 1):
-        page.paint = _telling(page.paint, number, tell)
+    for number, (sheet, page) in enumerate(zip(rendered.pages, pages, strict=True), 1):
+        sheet.paint = _painter(sheet.paint, page.squares, lambda number=number: tell(number))
     return rendered.write_pdf()
 
 
-def _telling(paint, number, tell):
-    def painted(*args, **kwargs):
-        paint(*args, **kwargs)
-        tell(number)
+def _painter(paint, squares: Sequence[Square], painted: Callable[[], None]):
+    """Paints the page's words, then its symbols, then says so."""
 
-    return painted
+    def all_of_it(stream, scale=1):
+        paint(stream, scale)
+        with stream.stacked():
+            stream.transform(a=scale * MM, d=scale * MM)
+            for square in squares:
+                stream.stream.append(_bars(square))
+        painted()
+
+    return all_of_it
+
+
+def _bars(square: Square) -> str:
+    """One symbol as PDF operators: all its bars in one fill, so that no seam shows between them."""
+    bars = " ".join(f"{x} {y} {length} 1 re" for x, y, length in square.bars)
+    size = f"{square.module:.6f}"
+    return f"q {size} 0 0 {size} {square.x:.5f} {square.y:.5f} cm {int(square.bare)} g {bars} f Q"

@@ -43,14 +43,13 @@ def laid_out(run: PrintRun) -> list[tuple[Label, Face, str]]:
     ]
 
 
-def page_drawings(run: PrintRun) -> list[tuple[float, float, str]]:
-    """The run's pages as SVG, each with its size in mm."""
+def page_drawings(run: PrintRun) -> list[pdf.Page]:
+    """The run's pages, ready to be written."""
     stock, faces = STOCK[run.stock], iter(laid_out(run))
     drawings = []
     for cells in pages(len(run.codes), stock, run.start):
         placed = [(cell, draw.drawn(face, payload)) for cell, (_, face, payload) in zip(cells, faces, strict=False)]
-        content = draw.sheet(stock, placed, nudge=(run.nudge_x, run.nudge_y), dark=run.dark)
-        drawings.append((*draw.page_size(stock, placed[0][1]), content))
+        drawings.append(draw.page(stock, placed, nudge=(run.nudge_x, run.nudge_y), dark=run.dark))
     return drawings
 
 

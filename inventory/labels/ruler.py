@@ -4,12 +4,13 @@ from html import escape
 
 from . import draw
 from .calc.stock import Stock
+from .pdf import Page
 
 AT = 50
 
 
-def drawing(stock: Stock, nudge: tuple[float, float]) -> tuple[float, float, str]:
-    """Width and height in mm, and the SVG. The lines and scales move with the nudge, as labels do."""
+def drawing(stock: Stock, nudge: tuple[float, float]) -> Page:
+    """The page. The lines and scales move with the nudge, as labels do."""
     w, h = stock.page_w, stock.page_h
     dx, dy = nudge
     parts = [draw.cut_line(stock.cell(cell, dx, dy)) for cell in range(stock.cells)]
@@ -31,7 +32,7 @@ def drawing(stock: Stock, nudge: tuple[float, float]) -> tuple[float, float, str
             f'<text x="{at_x + 8}" y="{at_y + 12 + i * size * 1.5:.2f}" font-size="{size}" font-weight="600">'
             f"{escape(text)}</text>"
         )
-    return w, h, "".join(parts)
+    return Page(w, h, "".join(parts))
 
 
 def _line(x1, y1, x2, y2, width) -> str:

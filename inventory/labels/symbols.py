@@ -1,4 +1,4 @@
-"""Draw QR symbols: the modules by the qrcode library, the path by runs so that no hairline splits a bar."""
+"""QR symbols: the modules by the qrcode library, drawn as bars so that no hairline splits a run of dark modules."""
 
 from qrcode import QRCode, constants
 from qrcode.util import MODE_8BIT_BYTE, MODE_ALPHA_NUM, QRData
@@ -17,9 +17,9 @@ def modules(payload: str, choice: Choice) -> list[list[bool]]:
     return code.modules
 
 
-def path(grid: list[list[bool]]) -> str:
-    """SVG path data of the dark modules, one unit each."""
-    drawn = []
+def runs(grid: list[list[bool]]) -> list[tuple[int, int, int]]:
+    """The dark modules as bars one module high: (x, y, length)."""
+    bars = []
     for y, row in enumerate(grid):
         x, end = 0, len(row)
         while x < end:
@@ -29,5 +29,10 @@ def path(grid: list[list[bool]]) -> str:
             start = x
             while x < end and row[x]:
                 x += 1
-            drawn.append(f"M{start} {y}h{x - start}v1h{start - x}z")
-    return "".join(drawn)
+            bars.append((start, y, x - start))
+    return bars
+
+
+def path(bars: list[tuple[int, int, int]]) -> str:
+    """SVG path data of the bars, one unit a module."""
+    return "".join(f"M{x} {y}h{length}v1h-{length}z" for x, y, length in bars)

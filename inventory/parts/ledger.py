@@ -16,6 +16,7 @@ from django.utils import timezone
 from inventory.people.models import Person
 from inventory.places.models import Location
 
+from .bulk import insert
 from .models import Batch, Holding, Move, Part
 from .quantity import exact
 
@@ -77,26 +78,18 @@ def record(
     lines = [line for line in lines if line.quantity > 0]
     settle(lines)
     batch = Batch.objects.create(pk=uid, what=what[:200], by=by, at=at, undoes=undoes)
-    Move.objects.bulk_create(
-        [
-            Move(
-                uid=uuid.uuid5(uid, str(number)),
-                batch=batch,
-                part=line.part,
-                quantity=line.quantity,
-                source=line.source,
-                target=line.target,
-                reason=line.reason,
-                note=line.note,
-                cost=line.cost,
-                at=at,
-                by=by,
-                reverses=line.reverses,
+    insert(
+        Move,
+        ("uid", "batch", "part", "quantity", "source", "target", "reason", "note", "cost", "at", "by", "reverses"),
+        (
+            (
+                uuid.uuid5(uid, str(number)), uid, line.part.pk, line.quantity, line.source and line.source.pk,
+                line.target and line.target.pk, line.reason, line.note, line.cost, at, by and by.pk,
+                line.reverses and line.reverses.pk,
             )
             for number, line in enumerate(lines)
-        ],
-        batch_size=500,
-    )
+        ),
+    )  # fmt: skip
     return batch
 
 
@@ -121,11 +114,11 @@ def settle(lines: Sequence[Line]) -> None:
             part, location = seen[key]
             raise NotEnough(part, location, -by, there, last_out(part, location))
         if row is None:
-            new.append(Holding(part_id=key[0], location_id=key[1], quantity=by))
+            new.append((*key, by))
         else:
             row.quantity = there + by
             (changed if row.quantity else gone).append(row)
-    Holding.objects.bulk_create(new, batch_size=500)
+    insert(Holding, ("part", "location", "quantity"), new)
     Holding.objects.bulk_update(changed, ["quantity"], batch_size=500)
     for start in range(0, len(gone), 500):
         Holding.objects.filter(pk__in=[row.pk for row in gone[start : start + 500]]).delete()

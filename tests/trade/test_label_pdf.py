@@ -19,7 +19,7 @@ MM = 25.4 / 72
 def printed():
     """One PDF with a page of each stock, and what was asked of each page."""
     made = {key: contents(min(9, stock.cells), base_for(stock)) for key, stock in STOCK.items()}
-    data = pdf.write([page(stock, made[key], outlines=True) for key, stock in STOCK.items()])
+    data = pdf.write([page(stock, made[key]) for key, stock in STOCK.items()])
     return data, made
 
 
@@ -33,17 +33,17 @@ def test_pages_have_the_size_of_the_paper(printed):
 
 
 def symbol_corners(data: bytes, page_number: int) -> list[tuple[float, float]]:
-    """mm from the top left of the first dark module of each symbol: where each filled path begins, by pypdf."""
+    """mm from the top left of the first dark module of each symbol: the first rectangle after its ink, by pypdf."""
     sheet = PdfReader(io.BytesIO(data)).pages[page_number - 1]
     height, found, filling = float(sheet.mediabox.height), [], False
 
     def hear(operator, operands, matrix, _):
         nonlocal filling
-        if operator == b"m" and filling:
-            x, y = (float(value) for value in operands)
+        if operator == b"re" and filling:
+            x, y = (float(value) for value in operands[:2])
             a, b, c, d, e, f = matrix
             found.append(((a * x + c * y + e) * MM, (height - b * x - d * y - f) * MM))
-        filling = operator == b"rg" or (filling and operator in (b"d", b"J", b"j", b"M"))
+        filling = operator == b"g"
 
     sheet.extract_text(visitor_operand_before=hear)
     return found
@@ -105,7 +105,7 @@ def test_only_our_face_is_embedded_and_nothing_else_is_fetched(tmp_path):
     secret = tmp_path / "secret.txt"
     secret.write_text("not for print")
     evil = f'<image href="file://{secret}"/><image href="http://127.0.0.1:9/x.png"/><a href="{secret}">x</a>'
-    data = pdf.write([(50, 50, evil + '<text x="5" y="20" font-size="5">C1</text>')])
+    data = pdf.write([pdf.Page(50, 50, evil + '<text x="5" y="20" font-size="5">C1</text>')])
     reader = PdfReader(io.BytesIO(data))
     assert not reader.attachments
     assert not list(reader.pages[0].images)
@@ -117,5 +117,5 @@ def test_printing_leaves_pillow_strict_about_half_pictures():
     """WeasyPrint's import switches that off for the whole program; a photo that was cut short must still be refused."""
     from PIL import ImageFile
 
-    pdf.write([(50, 50, "")])
+    pdf.write([pdf.Page(50, 50, "")])
     assert not ImageFile.LOAD_TRUNCATED_IMAGES

@@ -71,6 +71,7 @@ def plain(text: str) -> str:
     return " ".join(re.sub(r"[^\w#]+|_", " ", folded).split())
 
 
+@lru_cache(maxsize=8192)
 def meaning(heading: str) -> tuple[str, int]:
     """(field, strength) of a heading: 3 the heading itself, 2 a heading inside a longer one, 1 vague, 0 unknown."""
     words = plain(heading)

@@ -8,6 +8,7 @@ What each noun is counted as is common practice, no source.
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 KINDS = ("site", "container", "rack", "shelf", "bin", "bench", "organizer", "drawer", "vehicle")
 DEEPEST = 8
@@ -80,6 +81,7 @@ def write_place(steps: Iterable[Step]) -> str:
     return " > ".join(f"{s.kind}: {s.name}" + (f" [{s.short}]" if s.short else "") for s in steps)
 
 
+@lru_cache(maxsize=8192)
 def read_place(text: str) -> Place:
     """The steps named in `text`. Empty text: no steps and no problem."""
     words = " ".join(text.split())
@@ -97,7 +99,8 @@ def read_place(text: str) -> Place:
     return _checked(steps, "", rest) if steps else Place(problem="unclear", rest=rest)
 
 
-def read_place_columns(pieces: Iterable[tuple[str, str]]) -> Place:
+@lru_cache(maxsize=8192)
+def read_place_columns(pieces: tuple[tuple[str, str], ...]) -> Place:
     """A place whose steps stand in columns of their own: (kind, text) from the outside in.
 
     A kind of 'place' holds a whole phrase.
@@ -119,7 +122,7 @@ def read_place_columns(pieces: Iterable[tuple[str, str]]) -> Place:
     return _checked(tuple(steps), address if len(steps) and not _mixed(pieces) else "", rest)
 
 
-def _mixed(pieces: Iterable[tuple[str, str]]) -> bool:
+def _mixed(pieces: tuple[tuple[str, str], ...]) -> bool:
     return sum(1 for _, text in pieces if text.strip()) > 1
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 MOST = Decimal(1_000_000_000)
 _STEP = Decimal("0.001")
@@ -97,6 +98,7 @@ def decimal_mark(texts: Iterable[str]) -> str:
     return "," if marks[","] > marks["."] else "."
 
 
+@lru_cache(maxsize=4096)
 def read_quantity(text: str, decimal: str = "", unit: str = "") -> Quantity:
     """The amount in `text`. Empty text: no amount.
 

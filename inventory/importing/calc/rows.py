@@ -156,7 +156,7 @@ def _quantity(draft: _Draft, decimal: str, unit: str) -> Quantity:
 
 def _place(draft: _Draft, columns: list[str], texts: Mapping[str, list[str]]) -> Place:
     kinds = ("place", *PLACE_KINDS)
-    pieces = [(k, t) for k in kinds if k in columns for t in texts.get(k, ())]
+    pieces = tuple((k, t) for k in kinds if k in columns for t in texts.get(k, ()))
     place = read_place_columns(pieces)
     if place.problem:
         draft.errors.append(Problem("place", place.problem, ", ".join(t for _, t in pieces)))

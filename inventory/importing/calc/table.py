@@ -17,6 +17,7 @@ from .headings import meaning
 SEPARATORS = ("\t", ";", "|", ",")  # of equally likely ones the first: a comma may be a decimal mark
 MAX_COLUMNS = 200
 _LOOK = 200  # rows that decide the separator
+_END = "end of the list"
 _HEAD = 30  # rows among which the headings are looked for
 
 
@@ -56,8 +57,10 @@ def separate(text: str) -> tuple[str, list[list[str]]]:
 
 
 def _records(text: str, separator: str) -> list[list[str]]:
+    """The records. A last line of our own shows whether a quote swallowed what came after it."""
     records: list[list[str]] = []
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=False)
+    ended = text if text.endswith("\n") else f"{text}\n"
+    reader = csv.reader(io.StringIO(f"{ended}{_END}", newline=""), delimiter=separator, strict=False)
     try:
         for record in reader:
             if len(record) > MAX_COLUMNS:
@@ -65,14 +68,9 @@ def _records(text: str, separator: str) -> list[list[str]]:
             records.append(record)
     except csv.Error as error:  # a field of more than 131,072 characters: a quote swallowed the rest
         raise OpenQuote(len(records) + 1) from error
-    if records and _never_closed(records[-1], text):
-        raise OpenQuote(len(records))
+    if records.pop() != [_END]:
+        raise OpenQuote(len(records) + 1)
     return records
-
-
-def _never_closed(last: list[str], text: str) -> bool:
-    """The last field ran to the end of the file over several lines, and no quote ended it."""
-    return bool(last) and "\n" in last[-1].rstrip("\r\n") and not text.rstrip().endswith('"')
 
 
 def _likely_separator(text: str) -> str:

@@ -67,6 +67,10 @@ def test_places_are_made_in_the_tree_with_their_kinds_and_addresses():
         "C1·R1·03": ("bin", "Bin 03", "C1·R1"),
         "D1": ("vehicle", "Halvard 20 pickup", None),
     }
+    assert dict(Location.objects.filter(kind="rack").values_list("address", "side")) == {
+        "C1·L": "left",
+        "C1·R": "right",
+    }
     deepest = Location.objects.get(address="C1·L2·14")
     assert deepest.path == "/" + "".join(f"{p.pk}/" for p in deepest.way_down())
 
@@ -158,7 +162,7 @@ def test_two_people_with_the_same_list_bring_it_in_once():
     plan = make_plan(rows_of(LIST))
     bring(LIST)
     with pytest.raises(ShopChanged):
-        write(plan=plan, source=Import(name="late.csv"), by=None, progress=lambda done, total: None)
+        write(plan=plan, source=Import(name="late.csv"), by=None)
     assert (Batch.objects.count(), ImportedRow.objects.count()) == (1, 4)
 
 

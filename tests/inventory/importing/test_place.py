@@ -62,9 +62,9 @@ def test_words_in_brackets_are_kept_apart():
 
 
 def test_columns_of_their_own_make_the_same_place():
-    columns = [("container", "1"), ("rack", "left"), ("shelf", "2"), ("bin", "Bin 14")]
+    columns = (("container", "1"), ("rack", "left"), ("shelf", "2"), ("bin", "Bin 14"))
     assert steps(read_place_columns(columns)) == [CONTAINER_1, *LEFT_14]
-    assert steps(read_place_columns([("container", "1"), ("rack", ""), ("bin", "Red")])) == [
+    assert steps(read_place_columns((("container", "1"), ("rack", ""), ("bin", "Red")))) == [
         CONTAINER_1, ("bin", "Red", "R")]  # fmt: skip
 
 

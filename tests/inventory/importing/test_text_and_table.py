@@ -81,6 +81,8 @@ def test_an_open_quotation_mark_is_named_by_its_row():
     with pytest.raises(OpenQuote) as caught:
         separate('Part,Qty\nHinge,2\n"Pin,3\nBolt,4\nNut,5\n')
     assert caught.value.row == 3
+    with pytest.raises(OpenQuote):
+        separate('Part,Qty\n"Hinge,2')
 
 
 def test_inch_marks_inside_a_cell_are_just_marks():

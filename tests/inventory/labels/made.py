@@ -2,9 +2,10 @@
 
 import random
 
-from inventory.labels import codes
+from inventory.labels import codes, draw
 from inventory.labels.calc.face import Content, lay_out
-from inventory.labels.draw import Drawn, drawn, page_size, sheet
+from inventory.labels.draw import Drawn, drawn
+from inventory.labels.pdf import Page
 from inventory.labels.type import measure
 
 BASE = "HTTPS://GUSSET.LOCAL:8443/L/"
@@ -42,6 +43,5 @@ def base_for(stock) -> str:
     return BASE if stock.h >= 15 else ""
 
 
-def page(stock, made: list[Content], **options) -> tuple[float, float, str]:
-    labels = [laid(content, stock) for content in made]
-    return (*page_size(stock, labels[0]), sheet(stock, list(enumerate(labels)), **options))
+def page(stock, made: list[Content], **options) -> Page:
+    return draw.page(stock, list(enumerate(laid(content, stock) for content in made)), **options)
