@@ -12,6 +12,7 @@ from .symbol import GOOD_MODULE, QUIET, STURDY, Choice, TooLong, choose, version
 
 SMALL = 1.9  # a name smaller than this takes room from the heading
 LEAST_TRAIL = 1.6
+CLEAR = 0.8  # between quiet zone and words: on dark stock the quiet zone is inked
 
 
 @dataclass(frozen=True)
@@ -60,7 +61,7 @@ def lay_out(content: Content, stock: Stock, measure: Measure) -> Face:
         return _stacked(content, stock, measure)
     symbol = choose(content.payload, min(stock.h, 0.55 * wide), most=_wanted(content.payload, 0.42 * wide))
     pad = 1.2 if stock.h < 16 else 2.0
-    x = inset + symbol.size + max(0.0, pad - QUIET * symbol.module)
+    x = inset + symbol.size + max(CLEAR, pad - QUIET * symbol.module)
     area = Box(x, pad, stock.w - x - pad, stock.h - 2 * pad)
     texts, width = _column(content, area, measure)
     w = max(x + width + pad, symbol.size + 12) if stock.kind == "tape" else stock.w
@@ -138,7 +139,7 @@ def _stacked(content: Content, stock: Stock, measure: Measure) -> Face:
     pad = 2.5
     symbol = choose(content.payload, 0.6 * stock.w, most=_wanted(content.payload, 0.5 * stock.w))
     top_h = stock.h - symbol.size - pad
-    x = symbol.size
+    x = symbol.size + CLEAR
     code = fit(at_spaces(content.code), stock.w - x - pad, symbol.size / 2, 4, 600, measure)
     texts, _ = _column(replace(content, code=""), Box(pad, pad, stock.w - 2 * pad, top_h - pad), measure)
     texts += _lines(code, x, stock.h - symbol.size / 2 - code.height / 2, "code")
