@@ -2,8 +2,13 @@
 
 import pytest
 from django.test import Client
+from hypothesis import settings as hypothesis_settings
 
 from .factories import make_person
+
+# Speed is measured in the bench; a busy machine fails no test.
+hypothesis_settings.register_profile("gusset", deadline=None)
+hypothesis_settings.load_profile("gusset")
 
 
 @pytest.fixture
