@@ -4,13 +4,13 @@ from datetime import timedelta
 from decimal import Decimal
 
 from django.db import transaction
-from django.db.models import ProtectedError
 from django.utils import timezone
 
 from buildlog.builds.actions import add_build
 from buildlog.builds.models import Build
 from buildlog.decisions.actions import ask, choose
 from buildlog.decisions.models import Decision, Option
+from inventory.demo.models import DemoThing
 from inventory.parts.models import Part
 from inventory.people.models import Person
 from inventory.places.actions import add_place
@@ -18,7 +18,7 @@ from inventory.places.models import Kind, Location
 
 from . import actions
 from .calc.typed import parse
-from .models import Provision, Task, TaskPart
+from .models import Change, Provision, Task, TaskPart
 
 CODE = "HB-64"
 MILL = "Ana’s workshop (mill)"
@@ -88,14 +88,17 @@ CAUTIONS = {
     "Fit gas strut brackets": ["stored"],
     "Second battery for the bakery": ["battery"],
 }
+M8 = "M8×25 hex bolt, 8.8 zinc"
 USES = {
-    "Hang the hatch": [("M8×25 bolt", 12), ("Gas strut", 2)],
-    "Fit gas strut brackets": [("M8×25 bolt", 6)],
-    "Rebuild front brakes": [("Wheel cylinder, front", 2), ("Brake shoe set", 1)],
-    "Rebuild rear brakes": [("Brake shoe set", 1)],
-    "New brake lines": [("Brake line, 3/16", 6)],
-    "Refit the radiator": [("Radiator", 1), ("Radiator hose, upper", 1)],
-    "Basin and tap": [("Basin, 400 mm", 1)],
+    "Hang the hatch": [(M8, 12), ("Gas strut", 2), ("Hatch hinge, left", 1), ("Hatch hinge, right", 1)],
+    "Fit gas strut brackets": [(M8, 6)],
+    "Rebuild front brakes": [("Wheel cylinder, front", 4), ("Brake shoe set, front", 1), ("Kingpin set", 1)],
+    "Rebuild rear brakes": [("Wheel cylinder, rear", 2), ("Brake shoe set, rear", 1)],
+    "New brake lines": [("Brake pipe 3/16", 9)],
+    "Refit the radiator": [("Radiator", 1), ("Radiator hose, top", 1), ("Radiator hose, bottom", 1)],
+    "Basin and tap": [("Sink, steel", 1), ("Tap, brass", 1)],
+    "Cut counter board to length": [("Counter board, beech", 1)],
+    "Weld oven-bay frame": [("Oven bay frame rail", 4), ("Oven bay corner bracket", 6)],
     "Run the flue through the roof": [("Flue collar", 1)],
 }
 WAITS = {"Paint hatch, inside": 48, "Paint oven-bay frame": 24, "Prime the floor frame": 24}
@@ -115,8 +118,10 @@ def load(owner: Person) -> None:
     build = add_build(
         code=CODE,
         name="Bakery van",
+        parent=Location.objects.filter(pk__in=DemoThing.numbers(Location), name="Barn").first(),
         goal="A van one person can bake and sell from: oven, hatch with a counter, running water, safe on the road.",
     )
+    DemoThing.mark(build, build.vehicle)
     now = timezone.now()
     typed = parse(PLAN)
     change = actions.add_typed(build=build, lines=typed.lines, area=None, by=owner, at=now - timedelta(days=9))
@@ -130,7 +135,8 @@ def load(owner: Person) -> None:
 
 
 def _details(tasks: dict[str, Task]) -> None:
-    mill = Location.objects.filter(away=True, name=MILL).first() or add_place(kind=Kind.SITE, name=MILL, away=True)
+    mill = add_place(kind=Kind.SITE, name=MILL, away=True)
+    DemoThing.mark(mill)
     for title in ("Mill hinge blocks", "Press out old kingpins"):
         tasks[title].place = mill
     for title, hours in WAITS.items():
@@ -185,16 +191,10 @@ def _decide(build: Build, tasks: dict[str, Task], owner: Person, now) -> None:
 
 @transaction.atomic
 def remove() -> None:
-    """Takes the example build away again, with its tasks and decisions; its places when nothing was moved there."""
-    for build in Build.objects.coded(CODE).select_related("vehicle"):
-        build.delete()
-        _forget(build.vehicle)
-    for mill in Location.objects.filter(away=True, name=MILL):
-        _forget(mill)
-
-
-def _forget(place: Location) -> None:
-    try:
-        place.delete()
-    except ProtectedError:
-        return  # parts were moved there: it goes with them
+    """Takes the example build away again, with its tasks and decisions. Its places go with the store's."""
+    builds = Build.objects.filter(pk__in=DemoThing.numbers(Build))
+    # A task of the shop's own that wants a part of the demo keeps it as words.
+    for line in TaskPart.objects.filter(part__in=DemoThing.numbers(Part)).exclude(task__build__in=builds):
+        TaskPart.objects.filter(pk=line.pk).update(words=str(line.part)[:120], part=None)
+    Change.objects.filter(rows__0__task__in=list(builds.values_list("tasks", flat=True))).delete()
+    builds.delete()
