@@ -12,7 +12,7 @@ from buildlog.builds.queries import current
 from inventory.web import flash
 from inventory.web.http import SeeOther, done, page
 
-from . import actions, queries
+from . import actions, picture, queries
 from .forms import TypedForm
 from .models import Task
 
@@ -51,12 +51,15 @@ def plan_page(request):
     wanted = request.GET.get("area", "")
     arrange = bool(request.GET.get("arrange"))
     shown = groups(plan, areas, arrange)
+    chosen = next((area for area in areas if str(area.pk) == wanted), None)
     context = {
         "build": build,
         "plan": plan,
         "groups": [group for group in shown if not wanted or str(group.area.pk if group.area else 0) == wanted],
         "areas": [group.area for group in shown if group.area],
         "area": wanted,
+        "chosen_area": chosen,
+        "picture": picture.of_area(plan, chosen) if chosen and not arrange else None,
         "arrange": arrange,
         "decisions_open": build.decisions.open().count(),
         "others": Build.objects.exclude(pk=build.pk),

@@ -150,6 +150,7 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
         {"number": shop.decision.pk, "option": shop.decision.options.first().pk},
         "",
     ),
+    "plan": lambda shop: ({}, f"area={shop.area.pk}"),
     "tasks_add": lambda shop: ({}, f"build={shop.build.code}"),
     "tasks_detail": lambda shop: ({"number": shop.task.pk}, ""),
     "tasks_edit": lambda shop: ({"number": shop.task.pk}, ""),

@@ -329,3 +329,19 @@ def test_the_database_itself_refuses(name, make, build):
     task = make_task(build=build)
     with pytest.raises(IntegrityError, match=name), transaction.atomic():
         make(task)
+
+
+def test_an_area_is_drawn_with_what_it_needs_from_other_areas(as_guest, build):
+    area = build.areas.get(name="Side hatch")
+    floor = make_task("Lay the floor", build=build, area=build.areas.get(name="Floor"))
+    hang = make_task("Hang the hatch", build=build, area=area, needs=[floor], hours_likely=3)
+    make_task("Wax the seal", build=build, area=area)
+    soup = BeautifulSoup(as_guest.get("/plan/", {"area": area.pk}).content, "html.parser")
+    cards = [(a["href"], [text.get_text() for text in a.select("text")]) for a in soup.select("svg.net a")]
+    assert cards == [
+        (f"/tasks/{floor.pk}/", ["Lay the floor", "▲ Ready", "F"]),
+        (f"/tasks/{hang.pk}/", ["Hang the hatch", "✕ Held: 1 task"]),
+    ]
+    assert len(soup.select("svg.net path.arrow")) == 1
+    assert soup.select_one("svg.net") is not None
+    assert BeautifulSoup(as_guest.get("/plan/").content, "html.parser").select_one("svg.net") is None
