@@ -170,3 +170,16 @@ def test_no_part_is_claimed_twice(wants, stock):
         assert share.claimed + share.missing == max(claim.wanted, 0)
         assert share.claimed >= 0
         assert share.missing >= 0
+
+
+@given(plans())
+def test_the_count_of_what_stands_behind_agrees_with_walking_there(tasks):
+    unfinished = [task for task in tasks if task.status in ("open", "started")]
+    for task in tasks:
+        found, ends = set(), [task.id]
+        while ends:
+            here = ends.pop()
+            new = {other.id for other in unfinished if here in other.needs} - found
+            found |= new
+            ends += new
+        assert lets_go_on(tasks)[task.id] == len(found)
