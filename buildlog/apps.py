@@ -10,7 +10,7 @@ class BuildlogConfig(AppConfig):
         from buildlog.config import checks  # noqa: F401  registers the system checks
         from buildlog.tasks import demo
         from buildlog.tasks.queries import spoken_for
-        from buildlog.tasks.slots import wanted_by
+        from buildlog.tasks.slots import short_of, wanted_by
         from inventory.web import nav, slots
 
         nav.on_bar(40, "Plan", "buildlog:plan", icon="plan", key="plan")
@@ -22,5 +22,6 @@ class BuildlogConfig(AppConfig):
         )
         slots.fill("spoken_for", spoken_for)
         slots.fill("part_page", wanted_by)
+        slots.fill("wanted", short_of)
         slots.fill("demo", demo.load)
         slots.fill("demo_remove", demo.remove)

@@ -7,6 +7,8 @@ class InventoryConfig(AppConfig):
 
     def ready(self):
         """Each feature says where it is reached and what it shows on others' pages."""
+        from inventory.donors import demo, pulling
+        from inventory.donors import slots as donors
         from inventory.finding import hooks as finding
         from inventory.labels import found
         from inventory.labels import slots as labels
@@ -45,6 +47,15 @@ class InventoryConfig(AppConfig):
         nav.on_shop_page(
             "In and out", 90, "The demo shop", "inventory:demo", "Load it, or take it away again", owner_only=True
         )
+        nav.on_bar(70, "Donors", "inventory:donors_list", icon="donor", key="donors", desk_only=True)
+        nav.on_shop_page(
+            "Parts", 40, "Donor vehicles", "inventory:donors_list", "What came off them, what is wanted, what they cost"
+        )
+        slots.fill("place_page", donors.on_place)
+        slots.fill("part_page", donors.on_part)
+        slots.fill("undone", pulling.undone)
+        slots.fill("demo", demo.load)
+        slots.fill("demo_remove", demo.remove)
         slots.fill("front_page", to_first_steps)
         nav.on_shop_page(
             "In and out",

@@ -1,6 +1,7 @@
 """Re-exports, so that Django finds the models. Feature code imports its own `.models`."""
 
 from inventory.demo.models import DemoThing
+from inventory.donors.models import Cost, Donor, DonorPhoto, Paper, Pull, PullPhoto, Want
 from inventory.finding.models import FindDocument, KnownWord, SameWords, StaleDocument
 from inventory.importing.models import HeadingMemory, Import, ImportedRow
 from inventory.labels.models import BaseAddress, Label, LabelBinding, PrintRun
@@ -12,15 +13,18 @@ from inventory.places.models import FormerAddress, Location, LocationChange
 __all__ = [
     "BaseAddress",
     "Batch",
+    "Cost",
     "DemoThing",
     "Device",
+    "Donor",
+    "DonorPhoto",
     "FindDocument",
     "FormerAddress",
     "HeadingMemory",
     "Holding",
-    "KnownWord",
     "Import",
     "ImportedRow",
+    "KnownWord",
     "Label",
     "LabelBinding",
     "Location",
@@ -28,10 +32,14 @@ __all__ = [
     "LoginFailure",
     "Move",
     "Pairing",
+    "Paper",
     "Part",
     "Person",
     "Photo",
+    "PrintRun",
+    "Pull",
+    "PullPhoto",
     "SameWords",
     "StaleDocument",
-    "PrintRun",
+    "Want",
 ]

@@ -1,6 +1,7 @@
 """Addresses of the inventory, one line a feature."""
 
 from inventory.demo.urls import urlpatterns as demo
+from inventory.donors.urls import urlpatterns as donors
 from inventory.finding.urls import urlpatterns as finding
 from inventory.importing.urls import urlpatterns as importing
 from inventory.labels.urls import urlpatterns as labels
@@ -18,6 +19,7 @@ urlpatterns = [
     *places,
     *parts,
     *photos,
+    *donors,
     *finding,
     *importing,
     *labels,

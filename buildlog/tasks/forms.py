@@ -7,6 +7,7 @@ from django.db.models import Q
 from django.urls import reverse
 
 from buildlog.builds.models import Build
+from inventory.cautions.table import CAUTIONS
 from inventory.parts.models import Part
 from inventory.parts.quantity import QuantityFormField, exact
 from inventory.parts.queries import get_part
@@ -15,7 +16,6 @@ from inventory.web.picker import PickField
 
 from .actions import check_title
 from .calc.typed import Typed, parse
-from .cautions import CAUTIONS
 from .models import Task
 from .picks import pick_part_or_words, pick_tasks
 from .queries import known_titles

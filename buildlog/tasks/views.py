@@ -5,10 +5,11 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from inventory.cautions import table as cautions
 from inventory.web import flash, slots
 from inventory.web.http import SeeOther, back_to, done, page
 
-from . import actions, cautions, queries
+from . import actions, queries
 from .forms import HoldForm, TaskForm
 from .models import Change, Task
 from .words import listed, until

@@ -62,11 +62,15 @@ def available() -> bool:
     return True
 
 
-def _fetcher():
+def closed_fetcher(pictures: Callable[[str], bytes | None] = lambda address: None):
+    """A fetcher that reaches neither the network nor a file by its path.
+
+    `pictures` gives the WebP picture that stands under an address of ours, or None.
+    """
     from weasyprint.urls import URLFetcher, URLFetcherResponse
 
-    class OnlyOurFace(URLFetcher):
-        """Answers face:<subset>-<weight> from static/fonts and refuses every other address."""
+    class OnlyOurOwn(URLFetcher):
+        """Answers face:<subset>-<weight> from static/fonts and our pictures, and refuses every other address."""
 
         def fetch(self, url, headers=None):
             for subset in SUBSETS:
@@ -74,12 +78,14 @@ def _fetcher():
                     if url == f"face:{subset}-{weight}":
                         body = font_file(subset, weight).read_bytes()
                         return URLFetcherResponse(url, body, {"Content-Type": "font/woff2"})
+            if (body := pictures(url)) is not None:
+                return URLFetcherResponse(url, body, {"Content-Type": "image/webp"})
             raise ValueError(f"Not fetched: {url}")
 
-    return OnlyOurFace()
+    return OnlyOurOwn()
 
 
-def _faces() -> str:
+def faces() -> str:
     return "".join(
         f"@font-face{{font-family:'{FAMILIES[subset]}';font-weight:{weight};src:url(face:{subset}-{weight})}}"
         for subset in SUBSETS
@@ -100,7 +106,7 @@ def document(pages: Sequence[Page]) -> str:
         for w, h, content, _ in pages
     )
     return (
-        f"<!doctype html><html lang=en><title>Labels</title><style>{_faces()}body{{margin:0}}"
+        f"<!doctype html><html lang=en><title>Labels</title><style>{faces()}body{{margin:0}}"
         f"svg{{display:block;break-after:page}}svg:last-child{{break-after:auto}}{rules}</style><body>{body}"
     )
 
@@ -108,7 +114,7 @@ def document(pages: Sequence[Page]) -> str:
 def write(pages: Sequence[Page], tell: Callable[[int], None] = lambda done: None) -> bytes:
     """The PDF. `tell` hears how many pages are drawn, after each."""
     engine = weasyprint()
-    rendered = engine.HTML(string=document(pages), url_fetcher=_fetcher()).render()
+    rendered = engine.HTML(string=document(pages), url_fetcher=closed_fetcher()).render()
     for number, (sheet, page) in enumerate(zip(rendered.pages, pages, strict=True), 1):
         sheet.paint = _painter(sheet.paint, page.squares, lambda number=number: tell(number))
     return rendered.write_pdf()

@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from inventory.people.models import Person
 from inventory.places.models import Location
+from inventory.web import slots
 
 from .ledger import Line, NotEnough, record
 from .models import Batch, Holding, Move, Origin, Part, Reason
@@ -181,7 +182,9 @@ def undo(*, batch: Batch, by: Person | None) -> Batch:
         raise CannotUndo("This is an undoing itself. Make the change again instead.")
     moves: list[Move] = list(batch.moves.select_related("part", "source", "target"))
     lines = [Line(move.part, move.quantity, move.target, move.source, move.reason, reverses=move) for move in moves]
-    return record(lines=lines, what=f"Undid: {batch.what}", by=by, undoes=batch)
+    undoing = record(lines=lines, what=f"Undid: {batch.what}", by=by, undoes=batch)
+    slots.tell("undone", batch)
+    return undoing
 
 
 @transaction.atomic

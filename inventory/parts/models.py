@@ -77,6 +77,15 @@ class Part(models.Model):
         related_name="parts_from_here",
         limit_choices_to={"kind": "vehicle"},
     )
+    pattern = models.ForeignKey(
+        "self",
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="copies",
+        verbose_name="made after",
+        help_text="The old part it was copied from.",
+    )
     unit = models.CharField(max_length=10, choices=Unit.choices, default=Unit.PIECES)
     keep_at_least = QuantityField(default=0)
     note = models.TextField(blank=True)

@@ -12,6 +12,7 @@ from inventory.web.picker import Choice
 from .models import Batch, Holding, Move, Part
 
 NEW = "new:"  # a choice that stands for a part of that name which is not in the list yet
+BAG = "BAG"  # how the short name of a bag of fasteners begins
 HELD = "held:"  # a choice that stands for what lies on a bench: putting it away moves it from there
 
 
@@ -19,6 +20,7 @@ def last_places(person: Person, *, but: Location | None = None, limit: int = 4) 
     """Where this person put things lately, the newest first; the benches of the shop fill up what is missing."""
     lately = (
         Move.objects.filter(by=person, target__isnull=False, reverses=None, target__retired_at=None)
+        .exclude(target__kind=Kind.BIN, target__short__startswith=BAG)  # a bag goes with its part
         .order_by()
         .values("target")
         .annotate(last=Max("pk"))

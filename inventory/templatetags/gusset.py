@@ -25,6 +25,14 @@ def counted_in(value, part) -> str:
 
 
 @register.filter
+def money(value) -> str:
+    """An amount as it is written on paper: 412, 412.50, −38."""
+    amount = Decimal(value or 0)
+    text = f"{abs(amount):,.2f}".removesuffix(".00")
+    return f"−{text}" if amount < 0 else text
+
+
+@register.filter
 def day(value) -> str:
     """'9 Nov', and with the year when it is another one."""
     if not value:

@@ -10,6 +10,7 @@ class Item:
     url_name: str
     icon: str  # a symbol in static/icons/icons.svg
     key: str  # what a page says in {% block here %} to be the lit one
+    desk_only: bool = False  # on the rail of a desk; a phone's bar has room for five
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,9 +37,9 @@ _steps: dict[str, FirstStep] = {}
 _shop: dict[str, ShopLink] = {}
 
 
-def on_bar(order: int, label: str, url_name: str, *, icon: str, key: str) -> None:
+def on_bar(order: int, label: str, url_name: str, *, icon: str, key: str, desk_only: bool = False) -> None:
     """A place on the bottom bar of a phone and on the rail of a desk."""
-    _bar[key] = Item(order, label, url_name, icon, key)
+    _bar[key] = Item(order, label, url_name, icon, key, desk_only)
 
 
 def on_shop_page(group: str, order: int, label: str, url_name: str, says: str, *, owner_only: bool = False) -> None:

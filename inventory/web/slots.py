@@ -20,6 +20,8 @@ SLOTS = {
     "place_page": "(request, location) -> list[Panel]",
     "pictures": "(kind, ids) -> {id: Picture}, kind is 'part' or 'place'",
     "spoken_for": "(part_ids) -> {part_id: Decimal}",
+    "wanted": "() -> list[Wish]: parts that open tasks use and nobody has on hand",
+    "undone": "(batch) -> None: after a batch of moves was undone, in the same transaction",
     "front_page": "(request) -> address or None: where / leads",
     "task_page": "(request, task) -> list[Panel]",
     "demo": "(owner) -> None: adds its part of the demo shop",
@@ -36,6 +38,17 @@ class Panel:
     context: dict[str, Any] = field(default_factory=dict)
 
 
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """So many of something that is wanted and not on hand; `part_id` where the list of parts knows it."""
+
+    what: str
+    quantity: Decimal
+    why: str = ""
+    side: str = ""
+    part_id: int | None = None
+
+
 def fill(slot: str, provider: Callable) -> None:
     if slot not in SLOTS:
         raise LookupError(f"No slot called {slot}; there are {', '.join(SLOTS)}.")
@@ -45,6 +58,17 @@ def fill(slot: str, provider: Callable) -> None:
 
 def providers(slot: str) -> list[Callable]:
     return list(_filled[slot])
+
+
+def tell(slot: str, *news) -> None:
+    """Call whoever filled the slot."""
+    for provider in _filled[slot]:
+        provider(*news)
+
+
+def wanted() -> list[Wish]:
+    """What open tasks are short of."""
+    return [wish for provider in _filled["wanted"] for wish in provider()]
 
 
 def panels(slot: str, request, thing) -> list[Panel]:

@@ -58,6 +58,20 @@
     });
   }
 
+  // Photos that are one field among others of a form: made smaller as soon as they are picked.
+  document.querySelectorAll("input[type=file][data-smaller]").forEach(function (input) {
+    input.addEventListener("change", async function () {
+      const picked = Array.from(input.files);
+      const less = new DataTransfer();
+      for (const file of picked) {
+        const blob = await smaller(file);
+        less.items.add(blob === file ? file : new File([blob], file.name, { type: blob.type, lastModified: file.lastModified }));
+      }
+      const same = input.files.length === picked.length && picked.every((file, n) => input.files[n] === file);
+      if (same) input.files = less.files; // unless others were picked in the meantime
+    });
+  });
+
   document.querySelectorAll("form[data-photos]").forEach(function (form) {
     const input = form.querySelector("input[type=file]");
     const area = form.querySelector("[data-progress]");

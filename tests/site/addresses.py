@@ -4,14 +4,20 @@ A new address with arguments needs a line in SAMPLES; the tests say so when it i
 """
 
 import io
+import uuid
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import cache
 
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from PIL import Image
 
 from buildlog.tasks.actions import start
+from inventory.donors import actions as donors
+from inventory.donors.calc.bagged import Bagged
+from inventory.donors.models import Cost
+from inventory.donors.pulling import pull
 from inventory.finding.models import SameWords
 from inventory.labels.actions import labels_for
 from inventory.labels.models import PrintRun
@@ -22,6 +28,8 @@ from inventory.photos import actions
 from inventory.places.actions_grid import organizer_places, set_up
 from inventory.places.calc.grid import Numbering
 from tests.factories import make_build, make_decision, make_list, make_part, make_person, make_place, make_task
+
+PDF = b"%PDF-1.4\n1 0 obj<</Type/Catalog>>endobj\ntrailer<</Root 1 0 R>>\n%%EOF\n"
 
 
 @cache
@@ -69,6 +77,26 @@ class Shop:
         )  # fmt: skip
         self.change = start(task=self.need, by=None)
         self.promise = self.need.provisions.create(later=self.task, words="Leave four holes")
+        self._strip_a_donor()
+
+    def _strip_a_donor(self):
+        self.wreck = donors.add_donor(by=None, location=self.donor, number="1M8GDM9AXKP042788", price=650)
+        donors.acknowledge(donor=self.wreck, by=self.person)
+        (self.want,) = donors.want(donor=self.wreck, things=[{"what": "Pedal box"}], by=None)
+        self.cost = Cost.objects.create(donor=self.wreck, what="Trailer", amount=55)
+        self.paper = donors.add_paper(
+            donor=self.wreck, data=PDF, name="bill.pdf", what="Bill of sale", uid=uuid.uuid4(), by=None
+        )
+        self.pull = pull(
+            donor=self.wreck,
+            name="Wiper motor",
+            quantity=Decimal(1),
+            target=self.bench,
+            bagged=(Bagged(3, "M6×16 hex"),),
+            before=[actions.add(data=picture(), by=None)],
+            by=None,
+            uid=uuid.uuid4(),
+        )
 
 
 # Address name -> its arguments, and what follows the question mark.
@@ -125,6 +153,23 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "labels_put": lambda shop: ({"number": shop.bin.pk}, ""),
     "labels_put_begin": lambda shop: ({"number": shop.bin.pk}, ""),
     "labels_print": lambda shop: ({}, f"inside={shop.container.pk}&blank=3&start=4"),
+    "donors_detail": lambda shop: ({"number": shop.wreck.pk}, ""),
+    "donors_edit": lambda shop: ({"number": shop.wreck.pk}, ""),
+    "donors_cautions": lambda shop: ({"number": shop.wreck.pk}, ""),
+    "donors_wanted": lambda shop: ({"number": shop.wreck.pk}, ""),
+    "donors_pull": lambda shop: ({"number": shop.wreck.pk}, ""),
+    "donors_pick": lambda shop: ({"number": shop.wreck.pk}, ""),
+    "donors_photos": lambda shop: ({"number": shop.wreck.pk}, ""),
+    "donors_papers": lambda shop: ({"number": shop.wreck.pk}, ""),
+    "donors_money": lambda shop: ({"number": shop.wreck.pk}, ""),
+    "donors_on_paper": lambda shop: ({"number": shop.wreck.pk}, ""),
+    "donors_want": lambda shop: ({"number": shop.want.pk}, ""),
+    "donors_remove_cost": lambda shop: ({"number": shop.cost.pk}, ""),
+    "donors_paper_file": lambda shop: ({"uid": shop.paper.pk}, ""),
+    "donors_remove_paper": lambda shop: ({"uid": shop.paper.pk}, ""),
+    "donors_pull_detail": lambda shop: ({"number": shop.pull.pk}, ""),
+    "donors_bag": lambda shop: ({"number": shop.pull.pk}, ""),
+    "donors_made_after": lambda shop: ({"number": shop.part.pk}, ""),
     "parts_undo": lambda shop: ({"uid": shop.batch.pk}, ""),
     "importing_columns": lambda shop: ({"uid": shop.waiting.pk}, ""),
     "importing_check": lambda shop: ({"uid": shop.waiting.pk}, ""),

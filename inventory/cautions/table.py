@@ -1,12 +1,14 @@
-"""Cautions a task can carry: what may happen, the signal word, what to do, and where that is written.
+"""What can hurt somebody in a workshop: the signal word, what to do, and where that is written.
 
-Signal words as defined in ANSI Z535.4-2007 section 4.14 and ISO 3864-2: DANGER will cause death or serious injury
-if not avoided, WARNING could, CAUTION could cause minor or moderate injury.
+Signal words as ANSI Z535.4-2007, 4.14, has them, and of which ISO 3864-2 has the first three: DANGER will cause death
+or serious injury if it is not avoided, WARNING could, CAUTION could cause minor or moderate injury.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 DANGER, WARNING, CAUTION = "danger", "warning", "caution"
+GRAVEST_FIRST = (DANGER, WARNING, CAUTION)
 DEFER = "Follow local codes, and a licensed trade where one is required."
 
 
@@ -55,6 +57,11 @@ CAUTIONS = {
             "49 CFR 173.166; 40 CFR 261.4(j); waiting time: common practice, no source",
         ),
         Caution(
+            "fuel", WARNING, "Fuel still in it",
+            "Drain it first, outdoors, without flame or spark, into cans made for fuel; close them and label them.",
+            "29 CFR 1910.106, cited from memory",
+        ),
+        Caution(
             "refrigerant", WARNING, "Refrigerant",
             "Do not vent it; have it recovered before opening or scrapping. Paid work needs approved equipment "
             "and a certified technician.",
@@ -84,7 +91,6 @@ CAUTIONS = {
 }  # fmt: skip
 
 
-def chosen(keys) -> list[Caution]:
+def chosen(keys: Iterable[str]) -> list[Caution]:
     """The cautions of these keys, the gravest first; a key that is not known any more is left out."""
-    order = [DANGER, WARNING, CAUTION]
-    return sorted((CAUTIONS[key] for key in keys if key in CAUTIONS), key=lambda one: order.index(one.word))
+    return sorted((CAUTIONS[key] for key in keys if key in CAUTIONS), key=lambda one: GRAVEST_FIRST.index(one.word))

@@ -1,0 +1,69 @@
+"""Bags of fasteners as people write them, and where on a vehicle a part sits. Cases: common practice, no source."""
+
+import pytest
+
+from inventory.donors.calc.bagged import Bagged, read_bag
+from inventory.donors.calc.outline import HEIGHT, OUTLINES, WIDTH
+from inventory.donors.calc.zones import BACK, CAB, FRONT, UNDER, zone_of
+from inventory.donors.models import Shape
+from inventory.donors.starter import AREAS, things
+
+
+@pytest.mark.parametrize(
+    ("line", "quantity", "what"),
+    [
+        ("6 M8×25 hex", 6, "M8×25 hex"),
+        ("6 x M8x25", 6, "M8x25"),
+        ("6× M8 washer", 6, "M8 washer"),
+        ("2 off 5/16 UNF nyloc", 2, "5/16 UNF nyloc"),
+        ("2 washers", 2, "washers"),
+        ("1/4-20 x 3/4 button", 1, "1/4-20 x 3/4 button"),
+        ("M6x16", 1, "M6x16"),
+        ("10 mm spacer", 1, "10 mm spacer"),
+        ("  4   clevis pins ; ", 4, "clevis pins"),
+    ],
+)
+def test_a_line_of_a_bag_is_read_as_it_is_meant(line, quantity, what):
+    assert read_bag(line) == (Bagged(quantity, what),)
+
+
+def test_the_same_thing_twice_adds_up_and_empty_lines_say_nothing():
+    assert read_bag("2 M6 nut\n\n3 m6 NUT\n \n") == (Bagged(5, "M6 nut"),)
+    assert read_bag("") == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "zone"),
+    [
+        ("Bonnet catch", FRONT),
+        ("Radiator", FRONT),
+        ("Brake master cylinder", FRONT),
+        ("Cab door, left", CAB),
+        ("Windshield", CAB),
+        ("Rear door lock", BACK),
+        ("Tailgate chain", BACK),
+        ("Leaf spring, rear", UNDER),
+        ("Fuel tank", UNDER),
+        ("Brake drum, front", UNDER),
+        ("Rear something", BACK),
+        ("Thingummy", ""),
+        ("", ""),
+    ],
+)
+def test_a_name_tells_where_on_the_vehicle_it_sits(name, zone):
+    assert zone_of(name) == zone
+
+
+def test_every_thing_of_the_starter_list_has_a_zone_and_stands_once():
+    listed = [thing for names in AREAS.values() for name in names for thing in things(name)]
+    assert [what for what, _ in listed if not zone_of(what)] == []
+    assert len(listed) == len(set(listed)) > 60
+
+
+def test_every_shape_is_drawn_with_every_zone_and_its_counts_inside_the_picture():
+    assert set(OUTLINES) == set(Shape.values)
+    for outline in OUTLINES.values():
+        assert {field.zone for field in outline.fields} == {FRONT, CAB, BACK, UNDER}
+        for field in outline.fields:
+            assert 20 < field.x < WIDTH - 20
+            assert 20 < field.y + (0 if field.across else 44) < HEIGHT
