@@ -33,7 +33,7 @@ def donor_page(shop):
         ours, floor = side_by_side(
             lambda: shop.client.get(address), lambda: shop.client.get(f"/bare/{size}/"), rounds=15
         )
-        yield Row(f"donor page, {MANY:,} pulls, ms", ours, floor, 20)
+        yield Row(f"donor page, {MANY:,} pulls, ms", ours, floor, 40)
         transaction.set_rollback(True)
 
 
