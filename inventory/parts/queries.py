@@ -17,9 +17,13 @@ HELD = "held:"  # a choice that stands for what lies on a bench: putting it away
 
 
 def last_places(person: Person, *, but: Location | None = None, limit: int = 4) -> list[Location]:
-    """Where this person put things lately, the newest first; the benches of the shop fill up what is missing."""
+    """Where this person put things lately, the newest first; the benches of the shop fill up what is missing.
+
+    With `but`, the place things are taken from, only where things were taken *to* counts, not where new ones came in.
+    """
     lately = (
         Move.objects.filter(by=person, target__isnull=False, reverses=None, target__retired_at=None)
+        .filter(Q(source__isnull=False) if but else Q())
         .exclude(target__kind=Kind.BIN, target__short__startswith=BAG)  # a bag goes with its part
         .order_by()
         .values("target")
