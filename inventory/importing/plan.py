@@ -10,6 +10,7 @@ from inventory.places.models import Location
 
 from .calc.headings import plain
 from .calc.rows import Problem, Reading
+from .cells import give_cells
 from .models import ImportedRow
 from .tree import Tree, Unplaced
 
@@ -77,6 +78,7 @@ def make_plan(readings: Iterable[Reading], progress: Progress = untold) -> Plan:
         plan.rows.append(_planned(reading, tree, parts, known))
         if number % 500 == 0:
             progress(number, len(readings))
+    give_cells(tree.new)
     plan.new_places, plan.new_parts = tree.new, parts.new
     return plan
 

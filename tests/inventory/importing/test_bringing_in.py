@@ -176,3 +176,18 @@ def test_rows_are_written_many_at_a_time(django_assert_max_num_queries):
     text = "Part;Qty;Where\n" + "".join(f"Part {n};1;box {n % 7}\n" for n in range(400))
     with django_assert_max_num_queries(40):
         bring(text)
+
+
+def test_a_rack_that_the_list_made_is_drawn_with_its_bins_in_their_order(as_owner):
+    bring(
+        "Name;Qty;Where\n"
+        "Hatch hinge;1;container 1, left rack, shelf 2, bin 14\n"
+        "Window felt;1;container 1, left rack, shelf 2, bin 9\n"
+        "Door strap;1;container 1, left rack, shelf 1, bin 3\n"
+    )
+    shelf = Location.objects.get(address="C1·L2")
+    assert [(bin_.short, bin_.col) for bin_ in shelf.children.order_by("col")] == [("9", 0), ("14", 1)]
+    assert list(Location.objects.filter(kind="shelf").order_by("row").values_list("short", flat=True)) == ["1", "2"]
+    page = as_owner.get("/at/C1·L2·14/").text
+    assert "<svg" in page
+    assert "seen from the aisle" in page
