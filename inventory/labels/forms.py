@@ -8,6 +8,7 @@ from django.urls import reverse_lazy
 from inventory.parts.forms import MoveForm, place_field
 from inventory.parts.models import Condition, Origin, Part
 from inventory.parts.queries import get_part, holdings_of, pick_parts
+from inventory.photos.forms import PhotosField
 from inventory.places.models import Location
 from inventory.places.queries import get_place
 from inventory.web.picker import PickField
@@ -133,10 +134,12 @@ class PutHereForm(MoveForm):
     """One thing after another into one place: by its label, its name or its number."""
 
     source = forms.ChoiceField(label="Where it comes from", required=False, widget=forms.RadioSelect)
+    photos = PhotosField(label="Photos of it", required=False)
 
     def __init__(self, *args, place: Location, part: Part | None = None, **kwargs):
         super().__init__(*args, **kwargs)
         self.place = place
+        self.fields["photos"].widget.attrs["data-smaller"] = ""  # made smaller on the phone before they are sent
         del self.fields["note"]
         self.fields["part"] = PickField(
             search=queries.pick_scanned,
@@ -154,7 +157,7 @@ class PutHereForm(MoveForm):
             if part and not self.is_bound:
                 self.initial["part"] = picked
                 self.fields["part"].offer(queries.choice_of(part))
-        self.order_fields(["part", "quantity", "source"])
+        self.order_fields(["part", "quantity", "source", "photos"])
 
     def offer_sources(self, part: Part) -> list:
         rows = [row for row in holdings_of(part) if row.location_id != self.place.pk][:6]

@@ -1,5 +1,6 @@
 """Put things in here: one place, then one thing after another, each put in at once and each with its Undo."""
 
+import uuid
 from datetime import UTC, datetime
 
 from django.core.exceptions import ValidationError
@@ -10,6 +11,8 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from inventory.parts import actions as parts
 from inventory.parts.ledger import NotEnough
 from inventory.parts.models import Batch, Part
+from inventory.photos import actions as photos
+from inventory.photos.imaging import NotAPicture
 from inventory.places.models import Location
 from inventory.web import flash
 from inventory.web.http import SeeOther, back_to, page
@@ -23,7 +26,7 @@ def put(request, number):
     place = get_object_or_404(Location.objects.current(), pk=number)
     part = request.GET.get("part", "")
     scanned = Part.objects.current().filter(pk=part if part.isdecimal() and len(part) < 12 else 0).first()
-    form = PutHereForm(request.POST or None, place=place, part=scanned)
+    form = PutHereForm(request.POST or None, request.FILES or None, place=place, part=scanned)
     if form.is_valid() and _put_in(request, form, place):
         return SeeOther(reverse("inventory:labels_put", args=[place.pk]))
     context = {
@@ -55,7 +58,18 @@ def _put_in(request, form, place: Location) -> bool:
         putting.begin(request, place)
     putting.stay(request)
     flash.done(request, f"{batch.what}.", undo=reverse("inventory:parts_undo", args=[batch.pk]))
+    _keep_photos(request, data, batch.moves.first().part)
     return True
+
+
+def _keep_photos(request, data: dict, part: Part) -> None:
+    """The thing is in already: a picture that can't be read is said, and loses nothing else."""
+    for number, file in enumerate(data["photos"]):
+        try:
+            uid = uuid.uuid5(data["uid"], f"photo {number}")
+            photos.add(data=file.read(), name=file.name, part=part, uid=uid, by=request.user)
+        except NotAPicture as error:
+            flash.refused(request, f"The photo was not kept. {error}")
 
 
 def _this_turn(request, place: Location):

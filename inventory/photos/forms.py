@@ -17,7 +17,8 @@ class PhotosField(forms.FileField):
     widget = ManyFiles(attrs={"accept": "image/*", "multiple": True})
 
     def clean(self, data, initial=None):
-        return [super(PhotosField, self).clean(file, initial) for file in data or [None]]
+        files = [super(PhotosField, self).clean(file, initial) for file in data or [None]]
+        return [file for file in files if file]
 
 
 class AddForm(forms.Form):

@@ -4,8 +4,10 @@ from playwright.sync_api import expect
 
 from inventory.labels.models import Label
 from inventory.parts.models import Holding
+from inventory.photos.models import Photo
 from inventory.places.models import Location
 from tests.factories import PASSWORD, make_place
+from tests.inventory.photos.hostile import image
 
 from .conftest import signed_in
 
@@ -41,6 +43,10 @@ def test_a_blank_label_becomes_a_bin_that_is_filled_and_gets_its_proper_label(vi
         phone.get_by_label("What", exact=True).fill(name)
         expect(phone.get_by_role("radio", name=f"New part: {name}")).to_be_visible()
         phone.get_by_role("radio", name=f"New part: {name}").check()
+        phone.get_by_text("Photos of it").first.click()
+        phone.get_by_label("Photos of it").set_input_files(
+            {"name": "odd part.jpg", "mimeType": "image/jpeg", "buffer": image()}
+        )
         phone.get_by_role("button", name="Put it in L·7").click()
         expect(phone.locator(".flash", has_text=name)).to_be_visible()
     just_now = phone.locator(".rows li")
@@ -48,6 +54,7 @@ def test_a_blank_label_becomes_a_bin_that_is_filled_and_gets_its_proper_label(vi
     just_now.filter(has_text="Hinge pin").get_by_role("button", name="Undo").click()
     expect(just_now.filter(has_text="Hinge pin")).to_contain_text("(undone)")
     place = Location.objects.at("L·7").get()
+    assert Photo.objects.filter(part__name="Hatch hinge").count() == 1
     assert sorted(row.part.name for row in Holding.objects.filter(location=place)) == ["Check strap", "Hatch hinge"]
 
     phone.get_by_role("button", name="Done with L·7").click()
