@@ -8,16 +8,21 @@ from time import perf_counter
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """`ours` and `floor` in the same unit, which the name says; `goal` is the largest ratio that is good enough."""
+    """`ours` and `floor` in the same unit, which the name says; `goal` is the largest ratio that is good enough.
+
+    `speed` for a unit of which more is better (rows/s): the ratio still says how many times dearer ours is.
+    """
 
     name: str
     ours: float
     floor: float
     goal: float
+    speed: bool = False
 
     @property
     def ratio(self) -> float:
-        return round(self.ours / self.floor, 2) if self.floor else 0.0
+        least, most = (self.ours, self.floor) if self.speed else (self.floor, self.ours)
+        return round(most / least, 2) if least else 0.0
 
     def as_json(self) -> dict:
         return {
@@ -30,21 +35,33 @@ class Row:
 
 
 Measure = Callable[["object"], Iterator[Row]]
-_measures: list[tuple[str, Measure]] = []
 
 
-def row(name: str) -> Callable[[Measure], Measure]:
-    """Registers a generator that takes the bench's Shop and yields Rows. `--only` picks by this name."""
+@dataclass(frozen=True, slots=True)
+class _Registered:
+    name: str
+    measure: Measure
+    once: bool
+
+
+_measures: list[_Registered] = []
+
+
+def row(name: str, *, once: bool = False) -> Callable[[Measure], Measure]:
+    """Registers a generator that takes the bench's Shop and yields Rows. `--only` picks by this name.
+
+    `once` for what doesn't depend on how much the shop holds: it is measured in the first shop alone.
+    """
 
     def keep(measure: Measure) -> Measure:
-        _measures.append((name, measure))
+        _measures.append(_Registered(name, measure, once))
         return measure
 
     return keep
 
 
-def measures(only: str = "") -> list[tuple[str, Measure]]:
-    return [(name, measure) for name, measure in _measures if only in name]
+def measures(only: str = "", *, first: bool = True) -> list[Measure]:
+    return [one.measure for one in _measures if only in one.name and (first or not one.once)]
 
 
 def side_by_side(ours: Callable[[], object], floor: Callable[[], object], *, rounds: int = 40) -> tuple[float, float]:

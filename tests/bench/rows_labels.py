@@ -12,7 +12,7 @@ from .rows import Row, row, side_by_side
 LABELS = 500
 
 
-@row("labels")
+@row("labels", once=True)
 def five_hundred(shop):
     """Ours reads the places, fits the words and makes the symbols; the floor is WeasyPrint with all that done."""
     places = list(Location.objects.current()[:LABELS])

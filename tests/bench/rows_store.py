@@ -10,14 +10,18 @@ from inventory.places.actions import add_place
 from inventory.places.models import Location
 
 from .rows import Row, row, side_by_side
+from .shop import open_shop
+
+LISTS = {"/parts/": "all parts", "/places/": "all places", "/move/lately/": "what was moved lately", "/find/": "Find"}
 
 
 @row("place page")
 def place_page(shop):
     holding = Holding.objects.filter(location__kind="bin").first()
     address = holding.location.get_absolute_url()
-    size = len(shop.client.get(address, follow=True).content)
-    ours, floor = side_by_side(lambda: shop.client.get(address, follow=True), lambda: shop.client.get(f"/bare/{size}/"))
+    size = len(shop.client.get(address).content)
+    assert size > 2000  # the page, and not the way to it
+    ours, floor = side_by_side(lambda: shop.client.get(address), lambda: shop.client.get(f"/bare/{size}/"))
     yield Row(f"place page, {shop.parts:,} parts, ms", ours, floor, 3)
 
 
@@ -32,14 +36,6 @@ def put_in(shop):
 
     ms, floor = side_by_side(ours, lambda: shop.client.post("/bare-insert/", {"what": "bare"}))
     yield Row(f"put in, durable, {shop.parts:,} parts, ms", ms, floor, 2)
-
-
-def queries_of(shop, address: str) -> int:
-    with CaptureQueriesContext(
-        connection,
-    ) as seen:
-        assert shop.client.get(address, follow=True).status_code == 200
-    return len(seen)
 
 
 @row("queries")
@@ -57,3 +53,21 @@ def queries(shop):
         small.delete()
         large.delete()
     yield Row(f"queries of a bin, {len(numbers):,} things beside 10", many, few, 1)
+
+
+@row("pages")
+def pages(shop):
+    """The pages that list what the shop holds, beside the same pages of a shop of ten parts."""
+    many = {address: queries_of(shop, address) for address in LISTS}
+    few_shop = open_shop(10)
+    few = {address: queries_of(few_shop, address) for address in LISTS}
+    open_shop(shop.parts)
+    for address, title in LISTS.items():
+        yield Row(f"queries of {title}, {shop.parts:,} parts beside 10", many[address], few[address], 1)
+
+
+def queries_of(shop, address: str) -> int:
+    shop.client.get(address)  # what is said once on the next page, and what is kept after the first
+    with CaptureQueriesContext(connection) as seen:
+        assert shop.client.get(address).status_code == 200
+    return len(seen)

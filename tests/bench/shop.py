@@ -1,7 +1,8 @@
 """Shops of 1 k, 10 k and 100 k parts to measure in: made once, kept under the data folder."""
 
+import sys
 import uuid
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import timedelta
 from decimal import Decimal
@@ -12,8 +13,10 @@ from django.conf import settings
 from django.core.management import call_command
 from django.db import connection, connections
 from django.test import Client
+from django.urls import reverse
 from django.utils import timezone
 
+from inventory.finding import index
 from inventory.parts import audit
 from inventory.parts.models import Batch, Move, Part
 from inventory.people.models import Person
@@ -26,6 +29,7 @@ WORDS = """hinge bracket panel seal strap clip lamp hose cable pump rail frame p
 OF = """hatch door bonnet cab rear front floor roof wing brake clutch heater radiator fuel seat window oven
     counter""".split()  # noqa: SIM905
 MOVES_A_PART = 5
+OWNER, PASSWORD = "Olga", "a long cold barn night"  # of invented shops that hold nothing
 
 
 @dataclass
@@ -41,27 +45,26 @@ def file_of(parts: int) -> Path:
     return Path(settings.DATA_DIR) / "bench" / f"shop-{parts}.sqlite3"
 
 
-def open_shop(parts: int, say) -> Shop:
-    """The shop of this size, made now when it isn't there yet (or was made by another version of the tables)."""
+def open_shop(parts: int, say: Callable[[str], object] = sys.stderr.write) -> Shop:
+    """The shop of this size, made now when it isn't there yet; signed in to as people are, on a device of theirs."""
     path = file_of(parts)
     path.parent.mkdir(parents=True, exist_ok=True)
     connection.close()
     connections.databases["default"]["NAME"] = str(path)
     connections["default"].settings_dict["NAME"] = str(path)
-    fresh = not path.exists()
     call_command("migrate", verbosity=0)
-    if fresh or Part.objects.count() < parts:
-        say(f"making a shop of {parts:,} parts …")
+    if Part.objects.count() < parts:
+        say(f"making a shop of {parts:,} parts …\n")
         _fill(parts)
-    owner = Person.objects.get(name="Olga")
+    owner = Person.objects.get(name=OWNER)
     client = Client()
-    client.force_login(owner)
+    client.post(reverse("inventory:people_login"), {"username": OWNER, "password": PASSWORD})
     return Shop(parts, client, owner)
 
 
 def _fill(parts: int) -> None:
     chance = Random(parts)  # noqa: S311
-    owner = Person.objects.create_user("Olga", "a long cold barn night", role="owner")
+    owner = Person.objects.create_user(OWNER, PASSWORD, role="owner")
     bins = list(_bins(max(1, parts // 400)))
     now = timezone.now()
     for start in range(0, parts, 5000):
@@ -79,7 +82,9 @@ def _fill(parts: int) -> None:
         )
         _moves(made, bins, owner, now, chance)
     audit.rebuild()
-    # index
+    index.rebuild()
+    with connection.cursor() as cursor:
+        cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")  # so that no measure reads through a log as large as the shop
 
 
 def _bins(racks: int) -> Iterator[Location]:
