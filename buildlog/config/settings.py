@@ -139,7 +139,8 @@ CSRF_COOKIE_SAMESITE = "Lax"
 if os.environ.get("GUSSET_LISTENER") == "https" or (TRUSTED_PROXY and SITE_URL.startswith("https:")):
     SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = True
     SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = "__Host-sessionid", "__Host-csrftoken"
-MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
+# What was done is said by a signed cookie: in the session it would cost a durable commit to write and one to read.
+MESSAGE_STORAGE = "django.contrib.messages.storage.fallback.FallbackStorage"
 
 SILENCED_SYSTEM_CHECKS = [
     "security.W004",  # no HSTS: one bad certificate on a private network would lock its owner out

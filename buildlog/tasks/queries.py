@@ -1,12 +1,12 @@
 """Reads over tasks: the whole plan of a build in a fixed number of queries, and who has claimed which parts."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
-from django.db.models import F
+from django.db.models import F, QuerySet
 from django.utils import timezone
 
 from buildlog.builds.models import Area, Build
@@ -135,20 +135,28 @@ def shared_parts(part_ids: Iterable[int] | None = None) -> tuple[dict[int, list[
 
     Claims are served started tasks first, then the active build's, then in the order of the plan.
     """
-    wanted = TaskPart.objects.filter(task__status__in=(Status.OPEN, Status.STARTED))
-    if part_ids is not None:
-        wanted = wanted.filter(part__in=list(part_ids))
-    ordered = wanted.select_related("part", "task").order_by(
-        F("task__started_at").asc(nulls_last=True), "-task__build__active", "task__build_id",
-        F("task__area__order").asc(nulls_last=True), "task__order", "task_id", "pk",
-    )  # fmt: skip
-    lines = list(ordered)
-    there = on_hand({line.part_id for line in lines if line.part_id})
-    shares = share_out((Claim(line.pk, line.part_id, line.still_wanted) for line in lines), there)
+    lines = list(_wanted(part_ids).select_related("part", "task"))
+    shares = _shares(lines)
     by_task: dict[int, list[TaskPart]] = defaultdict(list)
     for line in sorted(lines, key=lambda line: line.pk):
         by_task[line.task_id].append(line)
     return by_task, shares
+
+
+def _wanted(part_ids: Iterable[int] | None) -> QuerySet[TaskPart]:
+    """Lines of unfinished tasks in the order they are served."""
+    wanted = TaskPart.objects.filter(task__status__in=(Status.OPEN, Status.STARTED))
+    if part_ids is not None:
+        wanted = wanted.filter(part__in=list(part_ids))
+    return wanted.order_by(
+        F("task__started_at").asc(nulls_last=True), "-task__build__active", "task__build_id",
+        F("task__area__order").asc(nulls_last=True), "task__order", "task_id", "pk",
+    )  # fmt: skip
+
+
+def _shares(lines: Sequence[TaskPart]) -> dict[int, Share]:
+    there = on_hand({line.part_id for line in lines if line.part_id})
+    return share_out((Claim(line.pk, line.part_id, line.still_wanted) for line in lines), there)
 
 
 def on_hand(part_ids: set[int]) -> dict[int, Decimal]:
@@ -166,12 +174,12 @@ def on_hand(part_ids: set[int]) -> dict[int, Decimal]:
 
 def spoken_for(part_ids: Iterable[int]) -> dict[int, Decimal]:
     """How many of each part on hand are claimed by tasks that are not finished. Fills the inventory's slot."""
-    lines, shares = shared_parts(part_ids)
+    lines = list(_wanted(part_ids).only("part_id", "quantity", "used", "got"))
+    shares = _shares(lines) if lines else {}
     total: dict[int, Decimal] = defaultdict(Decimal)
-    for task_lines in lines.values():
-        for line in task_lines:
-            if line.part_id and shares[line.pk].claimed:
-                total[line.part_id] += shares[line.pk].claimed
+    for line in lines:
+        if line.part_id and shares[line.pk].claimed:
+            total[line.part_id] += shares[line.pk].claimed
     return dict(total)
 
 

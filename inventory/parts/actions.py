@@ -13,7 +13,7 @@ from inventory.people.models import Person
 from inventory.places.models import Location
 from inventory.web import slots
 
-from .ledger import Line, NotEnough, record
+from .ledger import Line, NotEnough, earlier_batch, record
 from .models import Batch, Holding, Move, Origin, Part, Reason
 
 __all__ = ["Line", "NotEnough", "record"]
@@ -54,15 +54,16 @@ def put_in(
     )
 
 
-@transaction.atomic
 def put_in_perhaps_new(*, part: Part, uid: uuid.UUID | None = None, **rest) -> Batch:
     """As put_in; a part that is not in the list yet comes into it first. A repeat makes no second part."""
-    if uid and (earlier := Batch.objects.filter(pk=uid).first()):
-        return earlier
-    if part.pk is None:
+    if part.pk is not None:
+        return put_in(part=part, uid=uid, **rest)
+    with transaction.atomic():
+        if uid and (earlier := earlier_batch(uid)):
+            return earlier
         part.full_clean()
         part.save()
-    return put_in(part=part, uid=uid, **rest)
+        return put_in(part=part, uid=uid, **rest)
 
 
 def take_out(

@@ -24,6 +24,19 @@ def insert(model, names: Sequence[str], rows: Iterable[Sequence]) -> None:
             cursor.executemany(sql, values)
 
 
+def update(model, name: str, rows: Iterable[tuple]) -> None:
+    """Give the named field of each row a value of its own: (value, key) pairs."""
+    connection = connections[router.db_for_write(model)]
+    quote, field, key = connection.ops.quote_name, model._meta.get_field(name), model._meta.pk
+    table = quote(model._meta.db_table)
+    sql = f"UPDATE {table} SET {quote(field.column)} = %s WHERE {quote(key.column)} = %s"  # noqa: S608, names of our own
+    to = _stored(field, connection)
+    values = [(to(value), number) for value, number in rows]
+    if values:
+        with connection.cursor() as cursor:
+            cursor.executemany(sql, values)
+
+
 def insert_numbered(objects: Sequence[models.Model]) -> None:
     """Insert new objects of one model and give them their numbers, inside a write transaction.
 

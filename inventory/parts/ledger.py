@@ -16,7 +16,7 @@ from django.utils import timezone
 from inventory.people.models import Person
 from inventory.places.models import Location
 
-from .bulk import insert
+from .bulk import insert, update
 from .models import Batch, Holding, Move, Part
 from .quantity import exact
 
@@ -70,9 +70,9 @@ def record(
     The batch's uid makes it safe to repeat: a second arrival answers with the first batch and changes nothing.
     `at` is when it was done (default now; never in the future). Raises NotEnough, and then nothing is written.
     """
-    uid = uid or uuid.uuid4()
-    if earlier := Batch.objects.filter(pk=uid).first():
+    if uid and (earlier := earlier_batch(uid)):
         return earlier
+    uid = uid or uuid.uuid4()
     now = timezone.now()
     at = min(at, now) if at else now
     lines = [line for line in lines if line.quantity > 0]
@@ -90,6 +90,14 @@ def record(
             for number, line in enumerate(lines)
         ),
     )  # fmt: skip
+    return batch
+
+
+def earlier_batch(uid: uuid.UUID) -> Batch | None:
+    """What was recorded under this number before."""
+    batch = Batch.objects.select_related("undone_by").filter(pk=uid).first()
+    if batch:
+        batch.repeated = True
     return batch
 
 
@@ -119,7 +127,7 @@ def settle(lines: Sequence[Line]) -> None:
             row.quantity = there + by
             (changed if row.quantity else gone).append(row)
     insert(Holding, ("part", "location", "quantity"), new)
-    Holding.objects.bulk_update(changed, ["quantity"], batch_size=500)
+    update(Holding, "quantity", ((row.quantity, row.pk) for row in changed))
     for start in range(0, len(gone), 500):
         Holding.objects.filter(pk__in=[row.pk for row in gone[start : start + 500]]).delete()
 

@@ -137,6 +137,8 @@ class Batch(models.Model):
     at = models.DateTimeField(default=timezone.now)
     undoes = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="undone_by")
 
+    repeated = False  # True on what `record` answers when the same thing arrives again
+
     class Meta:
         verbose_name_plural = "batches"
 

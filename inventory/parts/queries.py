@@ -104,20 +104,12 @@ def get_part(value: str) -> Part | None:
 
 def holdings_at(location: Location):
     """What lies directly at the place, by name."""
-    return (
-        Holding.objects.filter(location=location)
-        .select_related("part", "part__donor", "location")
-        .order_by("part__name", "pk")
-    )
+    return location.holdings.select_related("part__donor").order_by("part__name", "pk")
 
 
 def holdings_of(part: Part):
     """Where the part is, the fullest place first."""
-    return (
-        Holding.objects.filter(part=part)
-        .select_related("location", "part")
-        .order_by("-quantity", "location__address_key")
-    )
+    return part.holdings.select_related("location").order_by("-quantity", "location__address_key")
 
 
 def holds(location: Location) -> tuple[int, Decimal]:

@@ -31,7 +31,7 @@ def _part(request, *, required: bool = True) -> Part | None:
 
 def _said(request, batch: Batch, *, to: str):
     """Say what was done, offer Undo, and go on."""
-    text = batch.what if not batch.undone else f"{batch.what} (undone since)"
+    text = f"{batch.what} (undone since)" if batch.repeated and batch.undone else batch.what
     flash.done(request, f"{text}.", undo=reverse("inventory:parts_undo", args=[batch.pk]))
     return done(request, back_to(request, to))
 

@@ -1,5 +1,7 @@
 """Anywhere a part can be: one tree of locations, each with its short address."""
 
+from itertools import pairwise
+
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
@@ -132,9 +134,12 @@ class Location(models.Model):
         return [int(piece) for piece in self.path.strip("/").split("/")[:-1]]
 
     def way_down(self) -> list["Location"]:
-        """The places from the root to this one, in one query."""
-        found = Location.objects.in_bulk(self.ancestor_ids())
-        return [found[number] for number in self.ancestor_ids()] + [self]
+        """The places from the root to this one, in one query; after it each knows its parent."""
+        found = Location.objects.in_bulk(self.ancestor_ids()) if self.parent_id else {}
+        way = [*(found[number] for number in self.ancestor_ids()), self]
+        for above, place in pairwise(way):
+            place.parent = above
+        return way
 
 
 class LocationChange(models.Model):

@@ -65,13 +65,13 @@ class Found:
 def find_place(text: str) -> Found | None:
     """The place meant by its number or by an address: today's, a former one, or one typed without gaps (c1l214)."""
     if text.isdecimal():
-        place = Location.objects.select_related("parent__parent").filter(pk=int(text[:18])).first()
+        place = Location.objects.filter(pk=int(text[:18])).first()
         return Found(place) if place else None
     key = address_key(text)
-    places = Location.objects.select_related("parent__parent")
+    places = Location.objects.all()
     if place := places.filter(address_key=key, retired_at=None).exclude(short="").first():
         return Found(place)
-    former = FormerAddress.objects.filter(address_key=key).select_related("location__parent__parent")
+    former = FormerAddress.objects.filter(address_key=key).select_related("location")
     if old := former.order_by("-until", "-pk").first():
         return Found(old.location, old.address)
     gone = places.filter(address_key=key, retired_at__isnull=False).order_by("-retired_at")

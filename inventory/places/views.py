@@ -33,6 +33,7 @@ def detail(request, where):
                 request, f"{found.former} is now {place}." if not place.retired_at else f"{found.former} is gone."
             )
         return redirect(place)
+    trail = place.way_down()[:-1]  # first: what follows asks for the parents
     kinds, pieces = queries.holds(place)
     grid_of = holder_of(place)
     grid = load(grid_of) if grid_of else None
@@ -41,7 +42,7 @@ def detail(request, where):
     inside = queries.kinds_in_children(place) if standing else {}
     context = {
         "place": place,
-        "trail": place.way_down()[:-1],
+        "trail": trail,
         "kinds": kinds,
         "pieces": pieces,
         "picture": _picture(place, grid, standing, inside),

@@ -1,6 +1,7 @@
 """The few words our templates need beyond Django's."""
 
 from decimal import Decimal
+from functools import cache
 
 from django import template
 from django.templatetags.static import static
@@ -59,6 +60,7 @@ def undo_address(message) -> str:
 
 
 @register.simple_tag
+@cache
 def icon(name: str, label: str = ""):
     """A symbol from static/icons/icons.svg; hidden from screen readers unless it has a label of its own."""
     return format_html(
