@@ -7,13 +7,17 @@ from . import queries
 from .models import SameWords
 
 
+def _donors() -> list[tuple[str, str]]:
+    return [("", "Any donor"), *((str(place.pk), str(place)) for place in queries.donors())]
+
+
 class FilterForm(forms.Form):
     """What an answer must also be; everything may be left out."""
 
     kind = forms.ChoiceField(label="Kind of place", required=False)
     condition = forms.ChoiceField(required=False)
     origin = forms.ChoiceField(required=False)
-    donor = forms.ModelChoiceField(queryset=None, required=False, empty_label="Any donor")
+    donor = forms.ChoiceField(choices=_donors, required=False)  # read when shown or given, not at each letter
     since = forms.DateField(
         label="Not counted since",
         required=False,
@@ -26,7 +30,6 @@ class FilterForm(forms.Form):
         self.fields["kind"].choices = [("", "Any place"), *Kind.choices]
         self.fields["condition"].choices = [("", "Any condition"), *Condition.choices]
         self.fields["origin"].choices = [("", "Any origin"), *Origin.choices]
-        self.fields["donor"].queryset = queries.donors()
 
     def filters(self) -> queries.Filters:
         """What was asked for; a value that means nothing is passed over."""
@@ -36,7 +39,7 @@ class FilterForm(forms.Form):
             place_kind=given.get("kind", ""),
             condition=given.get("condition", ""),
             origin=given.get("origin", ""),
-            donor=given["donor"].pk if given.get("donor") else None,
+            donor=int(given["donor"]) if given.get("donor") else None,
             low=given.get("low", False),
             not_counted_since=given.get("since"),
         )

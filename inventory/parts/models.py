@@ -199,7 +199,7 @@ class Move(models.Model):
 class HoldingQuerySet(models.QuerySet):
     def inside(self, location: Location) -> "HoldingQuerySet":
         """Everything held by the place or by anything in it."""
-        return self.filter(location__path__startswith=location.path)
+        return self.filter(location__path__within=location.path)
 
 
 class Holding(models.Model):

@@ -85,7 +85,7 @@ def move_place(*, place: Location, to: Location | None, by, short: str | None = 
 def lies_in(place: Location, limit: int = 4) -> list:
     """Some of what the place and everything in it hold."""
     holding = Location.holdings.rel.related_model
-    rows = holding.objects.filter(location__path__startswith=place.path).select_related("part", "location")
+    rows = holding.objects.filter(location__path__within=place.path).select_related("part", "location")
     return list(rows.order_by("location__address_key", "pk")[:limit])
 
 

@@ -101,7 +101,7 @@ def check_free(places: Iterable[Location], *, but_under: str = "") -> None:
     for start in range(0, len(keys), 500):
         taken = Location.objects.filter(address_key__in=keys[start : start + 500], retired_at=None).exclude(short="")
         if but_under:
-            taken = taken.exclude(path__startswith=but_under)
+            taken = taken.exclude(path__within=but_under)
         if other := taken.select_related("parent").first():
             where = f" in {other.parent.title}" if other.parent else ""
             raise ValidationError(f"{other.address} is taken: {other.title}{where}. Give it another short name.")
@@ -192,7 +192,7 @@ def _store_as_one(moved: Sequence[Location], before: dict[int, tuple[str, ...]],
         alike = alike and all(getattr(row, name) == new + before[row.pk][number][cut:] for row in moved)
     if not alike:
         return False
-    Location.objects.filter(path__startswith=begins["path"][0]).update(
+    Location.objects.filter(path__within=begins["path"][0]).update(
         **{name: Concat(Value(new), Substr(name, len(old) + 1)) for name, (old, new) in begins.items()}
     )
     return True
@@ -201,7 +201,7 @@ def _store_as_one(moved: Sequence[Location], before: dict[int, tuple[str, ...]],
 def _branch(path: str, scope: Location, edited: dict[int, Location]) -> list[Location]:
     """The branch, parents first, as the very objects that are being edited where they are."""
     known = {**edited, scope.pk: edited.get(scope.pk, scope)}
-    rows = [known.get(row.pk, row) for row in Location.objects.filter(path__startswith=path)]
+    rows = [known.get(row.pk, row) for row in Location.objects.filter(path__within=path)]
     return sorted(rows, key=lambda row: row.path.count("/"))
 
 

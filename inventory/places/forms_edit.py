@@ -45,7 +45,7 @@ class MovePlaceForm(forms.Form):
         self.fields["short"].initial = place.short
         self.fields["to"].required = "outermost" not in self.data
         kinds = (Kind.RACK,) if place.kind == Kind.SHELF else (Kind.SITE, Kind.CONTAINER, Kind.BENCH)
-        near = Location.objects.current().filter(kind__in=kinds).exclude(path__startswith=place.path)
+        near = Location.objects.current().filter(kind__in=kinds).exclude(path__within=place.path)
         self.fields["to"].offer(choices_for(near.exclude(pk=place.parent_id).in_order()[:4]))
 
 

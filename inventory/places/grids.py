@@ -119,7 +119,7 @@ def holder_of(place: Location) -> Location | None:
 
 def load(holder: Location) -> Grid:
     """The grid with all its cells, in one query."""
-    inside = Location.objects.filter(path__startswith=holder.path, retired_at=None, row__isnull=False)
+    inside = Location.objects.filter(path__within=holder.path, retired_at=None, row__isnull=False)
     inside = inside.exclude(pk=holder.pk).order_by("row", "col", "pk")
     grid = Grid(holder)
     if grid.has_shelves:

@@ -33,6 +33,21 @@ class Side(models.TextChoices):
     FRONT = "front", "By the door"
 
 
+@models.CharField.register_lookup
+class Within(models.Lookup):
+    """`path__within=place.path`: the place and everything in it, by the index on the path.
+
+    As a range, since startswith becomes a LIKE, for which SQLite reads every place there is.
+    """
+
+    lookup_name = "within"
+
+    def as_sql(self, compiler, connection):
+        path, params = self.process_lhs(compiler, connection)
+        after = self.rhs[:-1] + chr(ord(self.rhs[-1]) + 1)  # the first that no longer begins so
+        return f"{path} >= %s AND {path} < %s", [*params, self.rhs, *params, after]
+
+
 class LocationQuerySet(models.QuerySet):
     def current(self) -> "LocationQuerySet":
         """Places that are in use: not retired, and not a cell marked as left unused."""
@@ -40,7 +55,7 @@ class LocationQuerySet(models.QuerySet):
 
     def under(self, location: "Location") -> "LocationQuerySet":
         """The place itself and everything inside it, at any depth."""
-        return self.filter(path__startswith=location.path)
+        return self.filter(path__within=location.path)
 
     def at(self, text: str) -> "LocationQuerySet":
         """The place with this address, however it was typed ('c1 l2 14', 'C1-L2-14')."""

@@ -102,7 +102,7 @@ def kinds_in_children(place: Location) -> dict[int, int]:
     """How many kinds each place directly in this one holds, with all that is in it; counted in one statement."""
     rest = Substr("path", len(place.path) + 1)
     rows = (
-        Location.objects.filter(path__startswith=place.path, holdings__isnull=False)
+        Location.objects.filter(path__within=place.path, holdings__isnull=False)
         .exclude(pk=place.pk)
         .annotate(rest=rest)
         .annotate(child=Substr("rest", 1, StrIndex("rest", Value("/")) - 1))
