@@ -105,7 +105,9 @@ def _planned(reading: Reading, tree: Tree, parts: "_PartList", known: dict[str, 
     donor = tree.find_donor(reading.donor) if reading.donor else None
     part, new = parts.match(reading, donor)
     outcome = PUT_IN if amount and place else LIST_ONLY
-    return Planned(reading, outcome, part, place, new, reading.remarks)
+    beside = tree.beside(place) if place else ""
+    remarks = (*reading.remarks, Problem("place", "beside", beside)) if beside else reading.remarks
+    return Planned(reading, outcome, part, place, new, remarks)
 
 
 class _PartList:
