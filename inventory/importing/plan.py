@@ -48,6 +48,11 @@ class Plan:
             "to_do": counted[PUT_IN] + counted[LIST_ONLY],
         }
 
+    @property
+    def not_understood(self) -> list[int]:
+        """The numbers of the rows that stay out, the first twenty."""
+        return sorted(row.reading.row for row in self.rows if row.outcome == ERROR)[:20]
+
     def worst_first(self) -> list[Planned]:
         return sorted(self.rows, key=lambda row: (ORDER[row.outcome], not row.problems, row.reading.row))
 
