@@ -95,6 +95,8 @@ def write(target: Path, manifest: Manifest, files: list[tuple[str, Path]], tell:
 
 def unpack(archive: Path, into: Path, tell: Tell = lambda done, total: None) -> Manifest:
     """Unpack into an empty folder and check every name, size and sum. Raises BadBackup before anything is believed."""
+    if not archive.is_file():
+        raise BadBackup("There is no such file.")
     total, done = archive.stat().st_size, 0
     found: dict[str, list] = {}
     manifest = None

@@ -1,13 +1,13 @@
 """The page where the owner sees that the shop is safe, and makes it so."""
 
-from django.http import Http404
+from django.http import Http404, HttpResponse
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from inventory.photos.serving import serve
 from inventory.web import flash
 from inventory.web.access import owner_only
-from inventory.web.http import SeeOther, page
+from inventory.web.http import SeeOther, page, wants_fragment
 
 from . import actions, doctor, schedule
 from .forms import PlanForm
@@ -23,11 +23,16 @@ def keeping(request):
         form.save()
         flash.done(request, "The plan for backups is kept.")
         return SeeOther(reverse("buildlog:keeping"))
+    plan, progress = KeepingPlan.current(), schedule.progress()
+    if wants_fragment(request) and not progress:  # what was waited for is over: the whole page shows it
+        if not plan.trouble:
+            flash.done(request, "Backed up.")
+        return HttpResponse(status=204, headers={"HX-Refresh": "true"})
     context = {
         "form": form,
-        "plan": KeepingPlan.current(),
+        "plan": plan,
         "backups": [(at, path.name, path.stat().st_size) for at, path in actions.backups()],
-        "progress": schedule.progress(),
+        "progress": progress,
         "here": "shop",
     }
     return page(

@@ -9,10 +9,12 @@ from random import Random
 from django.db import models, transaction
 from django.utils import timezone
 
+from inventory.labels import actions as labels
 from inventory.parts.actions import ARRIVES_AS
 from inventory.parts.ledger import Line, record
 from inventory.parts.models import Batch, Holding, Move, Origin, Part, Unit
 from inventory.people.models import Person
+from inventory.photos import actions as photos
 from inventory.places.models import Location, LocationChange
 from inventory.web import slots
 
@@ -125,15 +127,39 @@ def remove() -> None:
     moves.exclude(reverses=None).delete()
     moves.delete()
     emptied = Batch.objects.filter(moves=None)
-    emptied.exclude(undoes=None).delete()
-    emptied.delete()
-    Part.objects.filter(pk__in=parts, merged_from=None).delete()
+    _delete_free(emptied.exclude(undoes=None))
+    _delete_free(emptied)
+    _take_away(Part.objects.filter(pk__in=parts, merged_from=None))
     places = Location.objects.filter(pk__in=DemoThing.numbers(Location))
     LocationChange.objects.filter(location__in=places).delete()
     # From the leaves up: a place goes when nothing of the shop's own stands in it or ever passed through it.
-    while places.filter(_nothing_there()).delete()[0]:
+    while _take_away(places.filter(_nothing_there())):
         pass
     DemoThing.objects.all().delete()
+
+
+def _take_away(things: models.QuerySet) -> int:
+    """Photos and labels were tried on the demo: those photos go with it, and those stickers are blank again."""
+    gone = things.model.objects.filter(pk__in=list(things.values_list("pk", flat=True)))
+    photos.let_go(things=gone)
+    labels.let_go(things=gone)
+    return _delete_free(gone)
+
+
+def _delete_free(rows: models.QuerySet) -> int:
+    """Deletes the rows, but for those that something of the shop's own stands on. Returns how many went."""
+    while True:
+        try:
+            with transaction.atomic():
+                return rows.delete()[0]
+        except models.ProtectedError as kept:
+            held = {
+                getattr(row, field.attname)
+                for row in kept.protected_objects
+                for field in row._meta.concrete_fields
+                if field.related_model is rows.model
+            }
+            rows = rows.exclude(pk__in=held - {None})
 
 
 def _nothing_there() -> models.Q:

@@ -80,7 +80,8 @@ def write(*, plan: Plan, source: Import, by: Person | None, progress: Progress =
     lines = [_line(row, source.name) for row in rows if row.outcome == PUT_IN]
     batch = parts.record(lines=lines, what=f"Brought in {len(rows):,} rows of {source.name}", by=by, uid=uuid.uuid4())
     progress(90, 100)
-    source.batch, source.state, source.counts = batch, State.DONE, plan.counts
+    source.batch, source.state = batch, State.DONE
+    source.counts = plan.counts | {"not_understood": plan.not_understood}
     source.places_made = [place.pk for place in plan.new_places]
     source.trouble = ""
     source.save()

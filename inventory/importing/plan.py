@@ -49,6 +49,11 @@ class Plan:
             "to_do": counted[PUT_IN] + counted[LIST_ONLY],
         }
 
+    @property
+    def not_understood(self) -> list[int]:
+        """The numbers of the rows that stay out, the first twenty."""
+        return sorted(row.reading.row for row in self.rows if row.outcome == ERROR)[:20]
+
     def worst_first(self) -> list[Planned]:
         return sorted(self.rows, key=lambda row: (ORDER[row.outcome], not row.problems, row.reading.row))
 
@@ -107,7 +112,9 @@ def _planned(reading: Reading, tree: Tree, parts: "_PartList", known: dict[str, 
     donor = tree.find_donor(reading.donor) if reading.donor else None
     part, new = parts.match(reading, donor)
     outcome = PUT_IN if amount and place else LIST_ONLY
-    return Planned(reading, outcome, part, place, new, reading.remarks)
+    beside = tree.beside(place) if place else ""
+    remarks = (*reading.remarks, Problem("place", "beside", beside)) if beside else reading.remarks
+    return Planned(reading, outcome, part, place, new, remarks)
 
 
 class _PartList:

@@ -4,7 +4,7 @@ import re
 from collections import defaultdict
 
 from inventory.places.actions import place_address
-from inventory.places.calc.address import address_key
+from inventory.places.calc.address import address_key, squeezed
 from inventory.places.models import FormerAddress, Kind, Location, Side
 
 from .calc.headings import plain
@@ -30,6 +30,7 @@ class Tree:
         self._children: dict[int | None, list[Location]] = defaultdict(list)  # by id() of the parent
         self._all: list[Location] = []
         self._keys: dict[str, Location] = {}
+        self._squeezed: dict[str, set[Location]] = defaultdict(set)
         self._answers: dict[tuple, Location] = {}
         found = {place.pk: place for place in Location.objects.current().order_by("path")}
         for place in found.values():
@@ -46,6 +47,9 @@ class Tree:
         self._children[id(place.parent) if place.parent else None].append(place)
         if place.short:
             self._keys.setdefault(place.address_key, place)
+            if place.pk:
+                for typed in (place.address, place.address_key):
+                    self._squeezed[squeezed(typed)].add(place)
 
     def find(self, place: Place) -> Location:
         """Raises Unplaced."""
@@ -59,6 +63,9 @@ class Tree:
             typed = address_key(place.address)
             if there := self._keys.get(typed) or self._former.get(typed):
                 return there
+            meant = self._squeezed.get(squeezed(typed), set()) | self._squeezed.get(squeezed(place.address), set())
+            if len(meant) == 1:  # c1l2-14
+                return next(iter(meant))
         at: Location | None = None
         for number, step in enumerate(place.steps):
             at = self._below(at, step) or self._make(at, step, alone=number == 0)
@@ -77,6 +84,15 @@ class Tree:
             taken = {p.address_key for p in self._all}
             short = next(f"D{n}" for n in range(1, 10_000) if f"D{n}" not in taken)
         return self._make(None, Step("vehicle", words, short), alone=False)
+
+    def beside(self, place: Location) -> str:
+        """'C1·L2 has 9 to 16' where a planned place would come into a grid that has its cells already; else ''."""
+        parent = place.parent
+        if place.pk or not (parent and parent.pk):
+            return ""
+        cells = [p.short for p in self._children[id(parent)] if p.pk and p.col is not None]
+        cells.sort(key=lambda short: (len(short), short))  # 9 before 16
+        return f"{parent} has {cells[0]} to {cells[-1]}" if len(cells) > 1 else ""
 
     def _below(self, parent: Location | None, step: Step) -> Location | None:
         """The child that the step means; else the only one at any depth; None where there is none."""

@@ -12,6 +12,7 @@ SAYS = {
     ("place", "missing"): "It says how many, but not where.",
     ("place", "unclear"): "“{text}” is no place.",
     ("place", "several"): "“{text}” could be several places. Say which.",
+    ("place", "beside"): "{text}; a new place is made beside them. Is it one of those?",
     ("place", "too-deep"): "“{text}” has more steps than a place can have.",
     ("place", "too-long"): "The name of the place is too long: “{text}”",
     ("quantity", "unclear"): "“{text}” is no number.",

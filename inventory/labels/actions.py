@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from inventory.parts.models import Part
@@ -91,6 +92,14 @@ def stick_on_part(*, label: Label, part: Part, by: Person | None) -> Part:
 def retire(*, label: Label) -> None:
     """Out of use: it keeps leading to a page that says what it was on, and its code is never used again."""
     Label.objects.filter(pk=label.pk, retired_at=None).update(retired_at=timezone.now())
+
+
+@transaction.atomic
+def let_go(*, things: QuerySet) -> None:
+    """Peel the labels off parts or places that are about to leave the shop for good: the stickers are blank again."""
+    field = "part" if things.model is Part else "location"
+    Label.objects.filter(**{f"{field}__in": things}).update(part=None, location=None)
+    LabelBinding.objects.filter(**{f"{field}__in": things}).delete()
 
 
 def take_up(*, code: str) -> Label:

@@ -7,8 +7,8 @@ from django.utils import timezone
 
 from inventory.parts.models import Part
 from inventory.parts.queries import get_to_put_in, pick_to_put_in
-from inventory.places.calc.address import address_key
-from inventory.places.models import FormerAddress, Kind, Location
+from inventory.places.models import Kind, Location
+from inventory.places.queries import find_place
 from inventory.web.picker import Choice
 
 from . import bases, codes
@@ -56,9 +56,8 @@ def find(text: str, known_hosts: set[str]) -> Found:
         other = "" if read.host in known_hosts else read.host
         return Found(text, found.code, found.good, near=found.near, other_host=other)
     place = Location.objects.at(text).exclude(short="").first()
-    if place is None:
-        former = FormerAddress.objects.filter(address_key=address_key(text)).select_related("location").last()
-        place = former.location if former else None
+    if place is None and not text.isdecimal() and (meant := find_place(text)):  # a former one, or c1l2-14
+        place = meant.place
     return Found(text, found.code, found.good, place=place, near=found.near)
 
 

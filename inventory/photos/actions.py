@@ -5,7 +5,8 @@ import uuid
 from datetime import datetime
 
 from django.db import transaction
-from django.db.models import Max
+from django.db.models import Max, QuerySet
+from django.db.models.functions import Coalesce
 from django.utils import timezone
 
 from inventory.parts.models import Part
@@ -85,3 +86,14 @@ def delete(*, photo: Photo) -> None:
 
 def bring_back(*, photo: Photo) -> None:
     Photo.objects.filter(pk=photo.pk).update(deleted_at=None)
+
+
+@transaction.atomic
+def let_go(*, things: QuerySet) -> None:
+    """Take away the photos of parts or places that are about to leave the shop for good.
+
+    They are deleted as by hand: the sweep removes their files when their time is over.
+    """
+    field = "part" if things.model is Part else "location"
+    photos = Photo.objects.filter(**{f"{field}__in": things})
+    photos.update(deleted_at=Coalesce("deleted_at", timezone.now()), part=None, location=None)

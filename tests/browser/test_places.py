@@ -46,3 +46,11 @@ def test_the_whole_rack_opens_from_the_drawing_on_a_bins_page_and_a_cell_by_keyb
     phone.keyboard.press("Enter")
     phone.wait_for_url("**/at/C1*15/")
     assert phone.locator("h1").inner_text() == "C1·L2·15"
+
+
+def test_the_button_that_makes_it_is_in_reach_before_any_scrolling(phone):
+    phone.goto("/places/new/container/")
+    button, bar = phone.get_by_role("button", name="Make it").bounding_box(), phone.locator("nav.bar").bounding_box()
+    assert phone.evaluate("scrollY") == 0
+    assert phone.evaluate("document.documentElement.scrollHeight > 1.5 * innerHeight")  # long: it would be far below
+    assert button["y"] + button["height"] <= bar["y"]

@@ -48,6 +48,7 @@ _INSIDE_WORDS = {"": "site", "site": "rack", "container": "rack", "rack": "shelf
 _NOWHERE = frozenset(("?", "??", "???", "unknown", "n/a", "na", "tbd", "-", "--", "none", "somewhere", "lost"))
 _IDENTIFIER = re.compile(r"^#?(\d{1,4}[a-z]?|[a-z]|[a-z]{1,2}\d{1,4})$", re.IGNORECASE)
 _PIECE = re.compile(r"^(?:([a-z]{1,2})(\d{0,3}[a-z]?)|\d{1,4}[a-z]?)$", re.IGNORECASE)
+_GLUED = re.compile(r"^(?:[a-z]{1,2}\d{1,4}){2,}$", re.IGNORECASE)  # C1L2, in a hurry
 _EXPLICIT = re.compile(rf"^({'|'.join(KINDS)}):\s*(.+?)(?:\s*\[([^\]]*)\])?$")
 _ORDINAL = re.compile(r"^(\d+)(?:st|nd|rd|th)$")
 _WORDLESS = frozenset(("no", "nr", "number", "num", "the", "on", "in", "of", "at", "side", "hand", "wall"))
@@ -159,6 +160,8 @@ def _explicit(words: str) -> tuple[Step, ...]:
 
 def _as_address(words: str) -> tuple[Step, ...]:
     pieces = [p for p in re.split(r"[\s·•.,;/\\>_–-]+", words) if p]
+    if pieces and _GLUED.match(pieces[0]):
+        pieces[:1] = re.findall(r"[a-z]{1,2}\d+", pieces[0], re.IGNORECASE)
     if not pieces or len(pieces) > 5 or not all(_PIECE.match(p) for p in pieces):
         return ()
     if any(p.lower() in _KIND_OF for p in pieces) or not re.match(r"^[a-z]{1,2}\d+", pieces[0], re.I):
@@ -246,6 +249,11 @@ def _from_chunk(words: list[str], before: list[Step]) -> list[Step]:
     telling = [w for w in plain if w not in _WORDLESS]
     if not telling:
         return []
+    if len(telling) > 1 and all(_IDENTIFIER.match(w) for w in telling[telling[0] in _DIRECTIONS :]):
+        steps: list[Step] = []
+        for word in telling:  # 'left 3 8': nobody writes the commas
+            steps += _from_chunk([word], [*before, *steps])
+        return steps
     if telling[0] in _DIRECTIONS and len(telling) == 1:
         return [_direction(telling[0])]
     if len(telling) == 1 and _IDENTIFIER.match(telling[0]):

@@ -202,6 +202,12 @@ def test_half_a_backup_is_refused(shop, tmp_path):
         call_command("verify", half)
 
 
+def test_a_file_that_is_not_there_is_named_in_plain_words(shop, tmp_path):
+    gone = tmp_path / "gone.tar"
+    with pytest.raises(CommandError, match=f"{gone}: There is no such file."):
+        call_command("verify", gone)
+
+
 def test_the_verify_command_takes_the_newest(shop, capsys):
     for path in actions.folder().glob("*.tar"):
         path.unlink()

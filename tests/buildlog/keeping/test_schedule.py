@@ -53,6 +53,19 @@ def test_a_disk_that_is_not_mounted_is_said_on_the_page(empty_folder, as_owner, 
     assert "Is the disk mounted?" in as_owner.get("/shop/kept-safe/").text
 
 
+def test_the_page_that_waits_for_a_backup_is_shown_anew_when_it_is_made(empty_folder, as_owner):
+    schedule.tell(1, 2)
+    waiting = as_owner.get("/shop/kept-safe/", headers={"HX-Request": "true"})
+    assert 'hx-trigger="every 1s"' in waiting.text
+    schedule.progress_file().unlink()
+    actions.make()
+    over = as_owner.get("/shop/kept-safe/", headers={"HX-Request": "true"})
+    assert (over.status_code, over.headers["HX-Refresh"]) == (204, "true")
+    shown = as_owner.get("/shop/kept-safe/").text
+    assert "Backed up." in shown
+    assert "just now" in shown
+
+
 def test_old_backups_are_let_go_by_the_rule(empty_folder):
     actions.folder().mkdir(exist_ok=True)
     now = timezone.localtime()

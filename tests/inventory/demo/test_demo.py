@@ -3,10 +3,17 @@ from django.core.management import CommandError, call_command
 
 from inventory.demo import actions
 from inventory.demo.models import DemoThing
+from inventory.donors.models import Donor, Pull
+from inventory.labels import actions as labels
+from inventory.labels.models import Label
 from inventory.parts import audit
 from inventory.parts.models import Batch, Holding, Move, Part
+from inventory.parts.quantity import exact
+from inventory.photos import actions as photos
+from inventory.photos.models import Photo
 from inventory.places.models import Location
-from tests.factories import make_part
+from tests.factories import make_part, make_place
+from tests.inventory.photos.hostile import image
 
 pytestmark = pytest.mark.django_db
 
@@ -36,6 +43,31 @@ def test_what_the_shop_added_itself_stays_with_the_place_it_lies_in(owner):
     assert tub.holdings.get().quantity == 3
     assert set(Location.objects.values_list("kind", flat=True)) == {"bin", "shelf", "rack", "container", "site"}
     assert audit.differences() == []
+
+
+def test_photos_and_labels_tried_on_it_do_not_hold_it_fast(owner):
+    actions.load(owner=owner)
+    part, tub = Part.objects.first(), Location.objects.filter(kind="bin").first()
+    photo, other = [photos.add(data=image(), by=owner, **of) for of in ({"part": part}, {"location": tub})]
+    stickers = labels.labels_for(things=[part, tub], by=owner)
+    actions.remove()
+    assert not Part.objects.exists()
+    assert not Location.objects.exists()
+    assert not Photo.objects.kept().filter(pk__in=[photo.pk, other.pk]).exists()
+    blank = Label.objects.filter(pk__in=[label.pk for label in stickers])
+    assert [label.thing for label in blank] == [None, None]
+    assert {label.retired_at for label in blank} == {None}
+
+
+def test_a_part_of_it_that_the_shop_took_off_its_own_donor_stays_in_the_list(owner):
+    actions.load(owner=owner)
+    mine = Donor.objects.create(location=make_place("vehicle", short="D9"))
+    part = Part.objects.filter(pulls=None).first()
+    batch = Batch.objects.create(what="Pulled it", by=owner)
+    Pull.objects.create(batch=batch, donor=mine, part=part, quantity=exact(1), by=owner)
+    actions.remove()
+    assert list(Part.objects.all()) == [part]
+    assert Batch.objects.get() == batch
 
 
 def test_a_shop_that_is_not_empty_is_left_alone(owner):

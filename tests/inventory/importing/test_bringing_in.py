@@ -10,10 +10,13 @@ from inventory.importing.calc.rows import read_rows
 from inventory.importing.models import Import, ImportedRow
 from inventory.importing.plan import make_plan
 from inventory.importing.reading import read_pasted
+from inventory.importing.words import problem
 from inventory.parts.actions import NotEnough, leave_shop
 from inventory.parts.audit import differences
 from inventory.parts.models import Batch, Holding, Move, Part
 from inventory.places.actions import add_place
+from inventory.places.actions_grid import RackPlan, container_places, set_up
+from inventory.places.calc.grid import Numbering
 from inventory.places.models import Location
 from tests.factories import make_part, make_place
 
@@ -89,6 +92,28 @@ def test_places_that_are_there_are_used_by_address_name_or_kind():
     )
     assert {h.location_id for h in Holding.objects.all()} == {bin_14.pk}
     assert Location.objects.count() == 5
+
+
+def a_container():
+    """One rack, two shelves of three bins that are numbered on: C1·L1·1 to 3, C1·L2·4 to 6."""
+    rack = RackPlan(short="L", name="Left rack", side="left", shelves=2, bins=3, numbering=Numbering())
+    set_up(places=container_places(parent=None, name="Container 1", short="C1", racks=[rack]), by=None)
+
+
+@pytest.mark.parametrize("words", ["C1L2-5", "c1l25", "C1L2 05", "container left 2 5", "Container 1, left, 2, 5"])
+def test_an_address_or_words_in_a_hurry_lead_to_the_bin_that_is_there(words):
+    a_container()
+    before = Location.objects.count()
+    bring(f"Part;Qty;Where\nHatch hinge;2;{words}\n")
+    assert holdings() == {("Hatch hinge", "C1·L2·5"): 2}
+    assert Location.objects.count() == before
+
+
+def test_a_bin_beside_those_a_shelf_has_is_told_before_it_is_made():
+    a_container()
+    plan = make_plan(rows_of("Part;Qty;Where\nHatch hinge;2;container, left, shelf 2, bin 2\nStay;1;C1 L2 4\n"))
+    said = [[problem(found, row) for found in row.problems] for row in plan.rows]
+    assert said == [["C1·L2 has 4 to 6; a new place is made beside them. Is it one of those?"], []]
 
 
 def test_new_places_without_a_site_go_into_the_only_site():

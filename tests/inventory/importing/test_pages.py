@@ -51,6 +51,11 @@ def test_a_list_goes_from_file_to_bins(as_hand):
         store.table_of(Import.objects.get())
 
 
+def test_the_rows_that_stayed_out_are_still_named_when_the_list_is_in(as_hand):
+    page = as_hand.post(to_check(as_hand).replace("check", "run"), follow=True)
+    assert "Not understood: row 3. Put it right" in " ".join(texts(page, "#standing"))
+
+
 def test_pasted_cells_are_as_good_as_a_file(as_hand):
     answer = as_hand.post(START, {"text": "Part\tQty\tWhere\nHinge\t2\tbin 1\n"})
     assert answer.status_code == 303

@@ -27,6 +27,10 @@ def steps(place):
         ("C1 L2 14", [CONTAINER_1, *LEFT_14]),
         ("c1-l2-14", [CONTAINER_1, *LEFT_14]),
         ("C1·L2·14", [CONTAINER_1, *LEFT_14]),
+        ("C1L2-14", [CONTAINER_1, *LEFT_14]),
+        ("c1l2 14", [CONTAINER_1, *LEFT_14]),
+        ("Container 1 left 2 14", [CONTAINER_1, *LEFT_14]),
+        ("container, left 2 14", [("container", "Container", "C1"), *LEFT_14]),
         ("H2 B3", [("organizer", "Organizer 2", "H2"), ("drawer", "Drawer B3", "B3")]),
         ("Organizer 2, drawer B3", [("organizer", "Organizer 2", "H2"), ("drawer", "Drawer B3", "B3")]),
         # R1 and 2 glued would read as R12

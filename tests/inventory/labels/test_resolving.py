@@ -182,3 +182,10 @@ class TestScanPage:
         response = as_guest.get("/scan/", {"code": slip(label.code)})
         assert response.status_code == 404
         assert f'href="/L/{label.code}"' in response.text
+
+
+@pytest.mark.parametrize("typed", ["C1L2-14", "c1l214", "C1 L2 14"])
+def test_an_address_typed_with_dirty_hands_leads_to_its_place(as_guest, typed):
+    rack = make_place("rack", short="L", parent=make_place("container", short="C1"))
+    tub = make_place("bin", short="14", parent=make_place("shelf", short="2", parent=rack))
+    assert as_guest.get("/scan/", {"code": typed}).headers["Location"] == tub.get_absolute_url()

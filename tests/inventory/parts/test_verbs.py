@@ -118,6 +118,8 @@ def test_undo_puts_it_back_and_says_so(as_hand):
     response = as_hand.post(f"/move/undo/{batch.pk}/", {"next": tub.get_absolute_url()}, follow=True)
     assert Holding.objects.get().quantity == 5
     assert "Undone: Scrapped 5 ×" in response.text
+    story = " ".join(as_hand.get(part.get_absolute_url()).text.split())
+    assert "Undone: <b>5</b> back to <a" in story
 
 
 def test_counting_a_place_puts_right_what_differs(as_hand):
