@@ -8,7 +8,7 @@ class BuildlogConfig(AppConfig):
     def ready(self):
         """Each feature says where it is reached and what it shows on others' pages."""
         from buildlog.config import checks  # noqa: F401  registers the system checks
-        from buildlog.tasks import demo
+        from buildlog.tasks import actions, demo
         from buildlog.tasks.queries import spoken_for
         from buildlog.tasks.slots import short_of, wanted_by
         from buildlog.worklog.slots import log_of_task, to_tonight
@@ -27,5 +27,6 @@ class BuildlogConfig(AppConfig):
         slots.fill("wanted", short_of)
         slots.fill("front_page", to_tonight)
         slots.fill("task_page", log_of_task)
+        slots.fill("merged", actions.merged)
         slots.fill("demo", demo.load)
         slots.fill("demo_remove", demo.remove)

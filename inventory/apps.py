@@ -13,6 +13,7 @@ class InventoryConfig(AppConfig):
         from inventory.labels import found
         from inventory.labels import slots as labels
         from inventory.parts.slots import contents
+        from inventory.photos import actions as photos
         from inventory.photos.slots import covers, panel
         from inventory.shop.slots import to_first_steps
         from inventory.web import nav, slots
@@ -71,6 +72,7 @@ class InventoryConfig(AppConfig):
         slots.fill("place_page", panel)
         slots.fill("part_page", panel)
         slots.fill("pictures", covers)
+        slots.fill("merged", photos.merged)
         finding.install(self)
         found.install()
         nav.on_bar(30, "Scan", "inventory:scan", icon="scan", key="scan")

@@ -57,7 +57,9 @@ def make(*, target: Path | None = None, with_secrets: bool = False, tell: Tell =
             snapshot.without_secrets(database)
         media = Path(settings.MEDIA_ROOT)
         files = [(archive.DATABASE, database)]
-        files += [(f"media/{path.relative_to(media)}", path) for path in _files_in(media)]
+        named = [(f"media/{path.relative_to(media)}", path) for path in _files_in(media)]
+        # What somebody else left in the folder is no photo, and would be refused when the backup is brought back.
+        files += [(name, path) for name, path in named if archive.ALLOWED.fullmatch(name)]
         if with_secrets:
             files += [(f"secrets/{path.relative_to(data)}", path) for path in _secret_files(data)]
         manifest = Manifest(
@@ -133,12 +135,17 @@ class ShopIsThere(Exception):
     """Restoring would replace a shop that has people in it."""
 
 
+class ShopIsUp(Exception):
+    """The shop is running: what it wrote from now on would go into the files that are put aside."""
+
+
 def restore(
     path: Path, *, replace: bool = False, tell: Tell = quiet, say: Callable[[str], None] = lambda text: None
 ) -> Manifest:
     """Put a proven backup in the place of the shop's data, then bring its tables up to date.
 
-    What was there before is kept beside it, never deleted. Raises BadBackup or ShopIsThere, and then nothing changed.
+    What was there before is kept beside it, never deleted. Raises BadBackup, ShopIsThere or ShopIsUp, and then
+    nothing changed.
     """
     data, database = Path(settings.DATA_DIR), snapshot.database_file()
     if not replace and database.exists() and snapshot.counts(database).get("inventory_person"):
@@ -148,6 +155,8 @@ def restore(
         fresh = Path(aside)
         manifest = _proven(path, fresh, tell)
         connections.close_all()
+        if database.exists() and snapshot.in_use(database):
+            raise ShopIsUp
         before = data / f"before-restore-{timezone.localtime().strftime(STAMP)}"
         for living in (database, Path(f"{database}-wal"), Path(f"{database}-shm"), Path(settings.MEDIA_ROOT)):
             if living.exists():

@@ -29,6 +29,18 @@ def snapshot(target: Path, *, source: Path | None = None) -> Path:
     return target
 
 
+def in_use(path: Path) -> bool:
+    """Whether another process has the database open: only the last one may end the write-ahead log."""
+    try:
+        with _open(path, patience=0) as living:
+            living.execute("PRAGMA journal_mode=DELETE")
+    except sqlite3.OperationalError as error:
+        return "locked" in str(error)
+    except sqlite3.DatabaseError:  # too damaged to say; that is what a restore is for
+        return False
+    return False
+
+
 def without_secrets(path: Path) -> None:
     """Take signed-in sessions and invitations out of a copy, also from its unused pages."""
     with _open(path) as copy:
@@ -73,8 +85,8 @@ def counts(path: Path) -> dict[str, int]:
 class _open:  # noqa: N801 (used as a function)
     """sqlite3's own context manager commits but does not close."""
 
-    def __init__(self, path: Path):
-        self.connection = sqlite3.connect(path, timeout=30)
+    def __init__(self, path: Path, patience: float = 30):
+        self.connection = sqlite3.connect(path, timeout=patience)
 
     def __enter__(self) -> sqlite3.Connection:
         return self.connection

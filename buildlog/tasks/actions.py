@@ -11,10 +11,11 @@ from django.utils.dateparse import parse_datetime
 
 from buildlog.builds.actions import areas_named
 from buildlog.builds.models import Area, Build
+from inventory.parts.models import Part
 from inventory.people.models import Person
 
 from .calc.typed import Line
-from .models import Change, Need, Status, Task
+from .models import Change, Need, Status, Task, TaskPart
 
 FIELDS = ("status", "on_hold", "started_at", "finished_at")
 TIMES = ("started_at", "finished_at")
@@ -161,3 +162,17 @@ def check_title(title: str) -> str:
     if not title:
         raise ValidationError("Say what is to be done.")
     return title
+
+
+@transaction.atomic
+def merged(keep: Part, drop: Part) -> None:
+    """Two parts of the store turned out to be one: what tasks wanted of either they want of the one that is kept."""
+    for line in TaskPart.objects.filter(part=drop):
+        if other := TaskPart.objects.filter(task=line.task_id, part=keep).first():
+            other.quantity += line.quantity
+            other.used += line.used
+            other.save(update_fields=["quantity", "used"])
+            line.delete()
+        else:
+            line.part = keep
+            line.save(update_fields=["part"])

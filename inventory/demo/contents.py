@@ -104,7 +104,7 @@ Fan | | 20-6440 | 1 | good | found |
 Heater box | | 20-6501 | 1 | repairable | pulled |
 Heater core | heater matrix | 20-6502 | 1 | repairable | pulled |
 Heater hose | | | 3.5 | good | bought | metres
-Jubilee clip 20-32 | hose clamp | | 14 | good | bought |
+Hose clip 20-32 | hose clamp | | 14 | good | bought |
 """
 
 BRAKES = """

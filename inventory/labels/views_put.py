@@ -9,7 +9,8 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from inventory.parts import actions as parts
-from inventory.parts.ledger import NotEnough
+from inventory.parts.forms import refuse
+from inventory.parts.ledger import NotEnough, OtherContents
 from inventory.parts.models import Batch, Part
 from inventory.photos import actions as photos
 from inventory.photos.imaging import NotAPicture
@@ -51,8 +52,11 @@ def _put_in(request, form, place: Location) -> bool:
             by=request.user,
             uid=data["uid"],
         )
-    except (NotEnough, ValidationError) as error:
-        form.add_error("quantity", str(error) if isinstance(error, NotEnough) else error.messages)
+    except (NotEnough, OtherContents) as error:
+        refuse(form, error)
+        return False
+    except ValidationError as error:
+        form.add_error("quantity", error.messages)
         return False
     if putting.since(request, place) is None:
         putting.begin(request, place)

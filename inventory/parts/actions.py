@@ -7,16 +7,17 @@ from decimal import Decimal
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Q
 from django.utils import timezone
 
 from inventory.people.models import Person
 from inventory.places.models import Location
 from inventory.web import slots
 
-from .ledger import Line, NotEnough, earlier_batch, record
+from .ledger import Line, NotEnough, OtherContents, earlier_batch, record
 from .models import Batch, Holding, Move, Origin, Part, Reason
 
-__all__ = ["Line", "NotEnough", "record"]
+__all__ = ["Line", "NotEnough", "OtherContents", "record"]
 
 ARRIVES_AS = {
     Origin.BOUGHT: Reason.RECEIVED,
@@ -60,7 +61,10 @@ def put_in_perhaps_new(*, part: Part, uid: uuid.UUID | None = None, **rest) -> B
         return put_in(part=part, uid=uid, **rest)
     with transaction.atomic():
         if uid and (earlier := earlier_batch(uid)):
-            return earlier
+            made = earlier.moves.select_related("part").first()
+            if made is None or made.part.name.casefold() != part.name.casefold():
+                raise OtherContents(earlier)
+            return put_in(part=made.part, uid=uid, **rest)
         part.full_clean()
         part.save()
         return put_in(part=part, uid=uid, **rest)
@@ -176,14 +180,21 @@ class CannotUndo(Exception):
 
 @transaction.atomic
 def undo(*, batch: Batch, by: Person | None) -> Batch:
-    """Reverse each move of a batch. Raises NotEnough when the parts have gone on to elsewhere since."""
+    """Reverse each move of a batch; a part that comes back into a place is in the list again.
+
+    Raises NotEnough when the parts have gone on to elsewhere since, CannotUndo when their place is out of use.
+    """
     if batch.undone:
         return batch.undone_by
     if batch.undoes_id:
         raise CannotUndo("This is an undoing itself. Make the change again instead.")
     moves: list[Move] = list(batch.moves.select_related("part", "source", "target"))
     lines = [Line(move.part, move.quantity, move.target, move.source, move.reason, reverses=move) for move in moves]
+    if gone := next((line.target for line in lines if line.target and line.target.retired_at), None):
+        raise CannotUndo(f"{gone} is out of use: bring it back into use first.")
     undoing = record(lines=lines, what=f"Undid: {batch.what}", by=by, undoes=batch)
+    back = Q(pk__in={line.part.pk for line in lines if line.target}) | Q(merged_into__isnull=False, retired_at=batch.at)
+    Part.objects.filter(back, retired_at__isnull=False).update(retired_at=None, merged_into=None)
     slots.tell("undone", batch)
     return undoing
 
@@ -208,9 +219,10 @@ def merge(*, keep: Part, drop: Part, by: Person | None, uid: uuid.UUID | None = 
     keep.other_names = _lines(keep.other_name_list, [drop.name, *drop.other_name_list], but=keep.name)
     keep.part_numbers = _lines(keep.number_list, drop.number_list)
     keep.save(update_fields=["other_names", "part_numbers"])
-    drop.retired_at = timezone.now()
+    drop.retired_at = batch.at  # by which an undo finds it, also where nothing was held
     drop.merged_into = keep
     drop.save(update_fields=["retired_at", "merged_into"])
+    slots.tell("merged", keep, drop)
     return batch
 
 

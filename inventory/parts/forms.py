@@ -10,7 +10,8 @@ from inventory.places.models import Location
 from inventory.places.queries import choices_for, get_place, pick_places
 from inventory.web.picker import PickField
 
-from .models import Condition, Origin, Part, PartSide, Reason
+from .ledger import NotEnough, OtherContents
+from .models import Batch, Condition, Origin, Part, PartSide, Reason
 from .quantity import QuantityFormField, exact
 from .queries import get_part, get_to_put_in, holdings_of, last_places, on_benches, pick_parts, pick_to_put_in
 
@@ -30,6 +31,28 @@ def place_field(label: str, person, *, but: Location | None = None, required: bo
         first=choices_for(places),
         missing="No place has that address or name. Make it first, under Places.",
     )
+
+
+def elsewhere(place: Location, source: Location) -> Location:
+    """The place things go to, which is not the one they lie in."""
+    if place == source:
+        raise ValidationError("It is there already. Pick another place.")
+    return place
+
+
+def refuse(form: forms.Form, error: NotEnough | OtherContents) -> None:
+    """Say at the form why the ledger did not take it. One that was sent before gets a new number, to be sent anew."""
+    if isinstance(error, OtherContents):
+        form.data = form.data.copy()
+        form.data["uid"] = str(uuid.uuid4())
+    form.add_error("quantity" if isinstance(error, NotEnough) and "quantity" in form.fields else None, str(error))
+
+
+def sent_before(form: forms.Form) -> Batch | None:
+    """What a form that comes again has done already: the things it ticked are not where they were, and only that."""
+    if not form.is_bound or not form.errors.keys() <= {"part", "source", "holdings"} or form.data.get("part_text"):
+        return None
+    return Batch.objects.filter(pk=form.cleaned_data.get("uid")).first()
 
 
 class MoveForm(forms.Form):
@@ -111,8 +134,12 @@ class TakeOutForm(MoveForm):
     def __init__(self, *args, person, part: Part, source: Location, **kwargs):
         super().__init__(*args, **kwargs)
         self.part = part
+        self.source = source
         self.fields["place"] = place_field("Where to", person, but=source)
         self.order_fields(["quantity", "place", "note"])
+
+    def clean_place(self):
+        return elsewhere(self.cleaned_data["place"], self.source)
 
     def clean(self):
         data = super().clean()
@@ -195,14 +222,21 @@ class MoveManyForm(forms.Form):
     holdings = forms.ModelMultipleChoiceField(
         queryset=None,
         widget=forms.CheckboxSelectMultiple,
-        error_messages={"required": "Tick at least one thing."},
+        error_messages={
+            "required": "Tick at least one thing.",
+            "invalid_choice": "Something ticked has left this place meanwhile. Look again at what is here.",
+        },
     )
 
     def __init__(self, *args, person, holdings, source: Location, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["uid"].initial = uuid.uuid4
+        self.source = source
         self.fields["holdings"].queryset = holdings
         self.fields["place"] = place_field("Where to", person, but=source)
+
+    def clean_place(self):
+        return elsewhere(self.cleaned_data["place"], self.source)
 
 
 class PartForm(forms.ModelForm):
@@ -247,7 +281,7 @@ class MergeForm(forms.Form):
             search=lambda text: [
                 choice for choice in pick_parts(text) if choice.value.isdecimal() and choice.value != str(drop.pk)
             ],
-            get=get_part,
+            get=lambda value: get_part(value) if value.isdecimal() else None,
             label="It is the same as",
             suggest_url=f"{reverse_lazy('inventory:parts_pick_part')}?but={drop.pk}",
             placeholder="Name or part number",

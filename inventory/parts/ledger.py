@@ -4,7 +4,7 @@
 """
 
 import uuid
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -55,6 +55,14 @@ class NotEnough(Exception):
         return text
 
 
+class OtherContents(Exception):
+    """A form's number came again with something else in the form: a page gone back to, changed and sent once more."""
+
+    def __init__(self, batch: Batch):
+        super().__init__(f"This was sent already, as: {batch.what}. If it is something more, send it once again.")
+        self.batch = batch
+
+
 @transaction.atomic
 def record(
     *,
@@ -68,14 +76,17 @@ def record(
     """Write moves and the holdings that follow from them, in one transaction.
 
     The batch's uid makes it safe to repeat: a second arrival answers with the first batch and changes nothing.
-    `at` is when it was done (default now; never in the future). Raises NotEnough, and then nothing is written.
+    `at` is when it was done (default now; never in the future). Raises NotEnough, or OtherContents where the uid came
+    before with other lines, and then nothing is written.
     """
+    lines = [line for line in lines if line.quantity > 0]
     if uid and (earlier := earlier_batch(uid)):
+        if lines and not _same(earlier, lines):
+            raise OtherContents(earlier)
         return earlier
     uid = uid or uuid.uuid4()
     now = timezone.now()
     at = min(at, now) if at else now
-    lines = [line for line in lines if line.quantity > 0]
     settle(lines)
     batch = Batch.objects.create(pk=uid, what=what[:200], by=by, at=at, undoes=undoes)
     insert(
@@ -99,6 +110,16 @@ def earlier_batch(uid: uuid.UUID) -> Batch | None:
     if batch:
         batch.repeated = True
     return batch
+
+
+def _same(batch: Batch, lines: Sequence[Line]) -> bool:
+    """Whether these lines are the moves the batch made."""
+    made = batch.moves.values_list("part", "quantity", "source", "target")
+    asked = (
+        (line.part.pk, exact(line.quantity), line.source and line.source.pk, line.target and line.target.pk)
+        for line in lines
+    )
+    return Counter(made) == Counter(asked)
 
 
 def settle(lines: Sequence[Line]) -> None:

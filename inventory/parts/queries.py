@@ -120,12 +120,21 @@ def holds(location: Location) -> tuple[int, Decimal]:
 
 
 def story(part: Part):
-    """Every move of the part, the newest first, with the places and the person."""
+    """Every move of the part and of those merged into it, the newest first, with the places and the person."""
     return (
-        Move.objects.filter(part=part)
+        Move.objects.filter(part__in=_one_with(part))
         .select_related("source", "target", "by", "batch", "reverses", "reversed_by", "part")
         .order_by("-at", "-pk")
     )
+
+
+def _one_with(part: Part) -> set[int]:
+    """The part and all that were merged into it, one merge after the other."""
+    found, newest = {part.pk}, {part.pk}
+    while newest:
+        newest = set(Part.objects.filter(merged_into__in=newest).values_list("pk", flat=True)) - found
+        found |= newest
+    return found
 
 
 def latest_batches():

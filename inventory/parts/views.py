@@ -78,11 +78,12 @@ def merge(request, number):
     form = MergeForm(request.POST or None, drop=drop)
     if form.is_valid():
         try:
-            actions.merge(keep=form.cleaned_data["keep"], drop=drop, by=request.user)
+            batch = actions.merge(keep=form.cleaned_data["keep"], drop=drop, by=request.user)
         except ValidationError as error:
             form.add_error("keep", error)
         else:
-            flash.done(request, f"“{drop}” is now the same as this part.")
+            undo = reverse("inventory:parts_undo", args=[batch.pk])
+            flash.done(request, f"“{drop}” is now the same as this part.", undo=undo)
             return done(request, reverse("inventory:parts_detail", args=[form.cleaned_data["keep"].pk]))
     context = {"form": form, "part": drop, "here": "find"}
     return page(request, "inventory/parts/merge.html", context, status=422 if form.is_bound else 200)

@@ -1,6 +1,7 @@
 """The verbs of the store, one screen each. Each ends on the page it came from, saying what it did, with Undo."""
 
 from django.core.paginator import Paginator
+from django.http import Http404
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -10,9 +11,9 @@ from inventory.web import flash
 from inventory.web.http import SeeOther, back_to, done, page
 
 from . import actions, queries
-from .forms import CorrectForm, CountForm, LeaveForm, MoveManyForm, PutInForm, TakeOutForm
-from .ledger import NotEnough
-from .models import Batch, Part
+from .forms import CorrectForm, CountForm, LeaveForm, MoveManyForm, PutInForm, TakeOutForm, refuse, sent_before
+from .ledger import NotEnough, OtherContents
+from .models import Batch, Holding, Part
 
 
 def _place(request, *, required: bool = True) -> Location | None:
@@ -27,6 +28,14 @@ def _part(request, *, required: bool = True) -> Part | None:
     if not number and not required:
         return None
     return get_object_or_404(Part.objects.current(), pk=number if number.isdecimal() else 0)
+
+
+def _held(request, place: Location, part: Part) -> Holding | None:
+    """What is to leave the place. A form that comes too late goes on: the ledger says who was quicker."""
+    held = queries.holdings_at(place).filter(part=part).first()
+    if held is None and request.method != "POST":
+        raise Http404
+    return held
 
 
 def _said(request, batch: Batch, *, to: str):
@@ -60,8 +69,10 @@ def put_in(request):
                 uid=data["uid"],
             )
             return _said(request, batch, to=_home(place, part))
-        except NotEnough as error:
-            form.add_error("quantity", str(error))
+        except (NotEnough, OtherContents) as error:
+            refuse(form, error)
+    elif batch := sent_before(form):
+        return _said(request, batch, to=_home(place, part))
     context = {"form": form, "place": place, "part": part, "here": "find"}
     return page(request, "inventory/parts/put_in.html", context, status=422 if form.is_bound else 200)
 
@@ -72,7 +83,7 @@ def take_out(request):
     if part is None:
         context = {"place": place, "holdings": queries.holdings_at(place), "here": "find"}
         return page(request, "inventory/parts/take_which.html", context)
-    held = get_object_or_404(queries.holdings_at(place), part=part)
+    held = _held(request, place, part)
     form = TakeOutForm(request.POST or None, person=request.user, part=part, source=place)
     if form.is_valid():
         data = form.cleaned_data
@@ -87,8 +98,8 @@ def take_out(request):
                 uid=data["uid"],
             )
             return _said(request, batch, to=_home(place))
-        except NotEnough as error:
-            form.add_error("quantity", str(error))
+        except (NotEnough, OtherContents) as error:
+            refuse(form, error)
     context = {"form": form, "place": place, "part": part, "held": held, "here": "find"}
     return page(request, "inventory/parts/take_out.html", context, status=422 if form.is_bound else 200)
 
@@ -96,7 +107,7 @@ def take_out(request):
 @require_http_methods(["GET", "POST"])
 def leave(request):
     place, part = _place(request), _part(request)
-    held = get_object_or_404(queries.holdings_at(place), part=part)
+    held = _held(request, place, part)
     form = LeaveForm(request.POST or None, part=part)
     if form.is_valid():
         data = form.cleaned_data
@@ -112,8 +123,8 @@ def leave(request):
                 uid=data["uid"],
             )
             return _said(request, batch, to=_home(place))
-        except NotEnough as error:
-            form.add_error("quantity", str(error))
+        except (NotEnough, OtherContents) as error:
+            refuse(form, error)
     context = {"form": form, "place": place, "part": part, "held": held, "here": "find"}
     return page(request, "inventory/parts/leave.html", context, status=422 if form.is_bound else 200)
 
@@ -124,14 +135,17 @@ def correct(request):
     held = queries.holdings_at(place).filter(part=part).first()
     form = CorrectForm(request.POST or None, part=part, initial={"quantity": held.quantity if held else 0})
     if form.is_valid():
-        batch = actions.count(
-            location=place,
-            counted={part: form.cleaned_data["quantity"]},
-            by=request.user,
-            uid=form.cleaned_data["uid"],
-            whole_place=False,
-        )
-        return _said(request, batch, to=_home(place))
+        try:
+            batch = actions.count(
+                location=place,
+                counted={part: form.cleaned_data["quantity"]},
+                by=request.user,
+                uid=form.cleaned_data["uid"],
+                whole_place=False,
+            )
+            return _said(request, batch, to=_home(place))
+        except OtherContents as error:
+            refuse(form, error)
     context = {"form": form, "place": place, "part": part, "held": held, "here": "find"}
     return page(request, "inventory/parts/correct.html", context, status=422 if form.is_bound else 200)
 
@@ -141,8 +155,12 @@ def count(request):
     place = _place(request)
     form = CountForm(request.POST or None, holdings=queries.holdings_at(place))
     if form.is_valid():
-        batch = actions.count(location=place, counted=form.counted(), by=request.user, uid=form.cleaned_data["uid"])
-        return _said(request, batch, to=_home(place))
+        data = form.cleaned_data
+        try:
+            batch = actions.count(location=place, counted=form.counted(), by=request.user, uid=data["uid"])
+            return _said(request, batch, to=_home(place))
+        except OtherContents as error:
+            refuse(form, error)
     context = {"form": form, "place": place, "here": "find"}
     return page(request, "inventory/parts/count.html", context, status=422 if form.is_bound else 200)
 
@@ -154,12 +172,17 @@ def several(request):
     form = MoveManyForm(request.POST or None, person=request.user, holdings=holdings, source=place)
     if form.is_valid():
         data = form.cleaned_data
-        batch = actions.move_many(
-            holdings=[(row, row.quantity) for row in data["holdings"]],
-            target=data["place"],
-            by=request.user,
-            uid=data["uid"],
-        )
+        try:
+            batch = actions.move_many(
+                holdings=[(row, row.quantity) for row in data["holdings"]],
+                target=data["place"],
+                by=request.user,
+                uid=data["uid"],
+            )
+            return _said(request, batch, to=_home(place))
+        except OtherContents as error:
+            refuse(form, error)
+    elif batch := sent_before(form):
         return _said(request, batch, to=_home(place))
     context = {"form": form, "place": place, "holdings": holdings, "here": "find"}
     return page(request, "inventory/parts/several.html", context, status=422 if form.is_bound else 200)
@@ -170,12 +193,14 @@ def empty(request):
     """All of it: the several-things page posts here when everything is to go."""
     place = _place(request)
     form = MoveManyForm(request.POST, person=request.user, holdings=queries.holdings_at(place), source=place)
-    form.fields["holdings"].required = False
+    del form.fields["holdings"]  # all of it goes, whatever is ticked
     if form.is_valid():
-        batch = actions.empty_into(
-            source=place, target=form.cleaned_data["place"], by=request.user, uid=form.cleaned_data["uid"]
-        )
-        return _said(request, batch, to=_home(place))
+        data = form.cleaned_data
+        try:
+            batch = actions.empty_into(source=place, target=data["place"], by=request.user, uid=data["uid"])
+            return _said(request, batch, to=_home(place))
+        except OtherContents as error:
+            refuse(form, error)
     context = {"form": form, "place": place, "holdings": queries.holdings_at(place), "here": "find"}
     return page(request, "inventory/parts/several.html", context, status=422)
 

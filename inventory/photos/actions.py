@@ -5,7 +5,7 @@ import uuid
 from datetime import datetime
 
 from django.db import transaction
-from django.db.models import Max, QuerySet
+from django.db.models import F, Max, QuerySet
 from django.db.models.functions import Coalesce
 from django.utils import timezone
 
@@ -31,10 +31,15 @@ def add(
 ) -> Photo:
     """Keep a photo. The files are safe on the disk before the row says so; the picture work is outside any transaction.
 
-    `data` is the file as sent. A second arrival of the same uid answers with the first. Raises NotAPicture.
+    `data` is the file as sent. A second arrival of the same uid answers with the first; with another picture, from a
+    form gone back to, it is kept beside the first. Raises NotAPicture.
     """
-    uid = uid or uuid.uuid4()
-    if earlier := Photo.objects.filter(pk=uid).first():
+    uid, digest = uid or uuid.uuid4(), hashlib.sha256(data).hexdigest()
+    earlier = Photo.objects.filter(pk=uid).first()
+    if earlier and (earlier.sha256, earlier.part, earlier.location) != (digest, part, location):
+        uid = uuid.uuid5(uid, f"{digest} {part and part.pk} {location and location.pk}")
+        earlier = Photo.objects.filter(pk=uid).first()
+    if earlier:
         return earlier
     picture = read_picture(data, declared=name)
     files.write(files.path_of(uid, "large"), picture.large)
@@ -51,7 +56,7 @@ def add(
                 "location": location,
                 "width": picture.width,
                 "height": picture.height,
-                "sha256": hashlib.sha256(data).hexdigest(),
+                "sha256": digest,
                 "taken_at": min(taken_at, now) if taken_at else None,
                 "caption": caption.strip()[:300],
                 "order": (last or 0) + 1 if part or location else 0,
@@ -77,6 +82,12 @@ def shift(*, photo: Photo, to_front: bool = False, by: int = 0) -> None:
     for number, other in enumerate(row):
         other.order = number
     Photo.objects.bulk_update(row, ["order"])
+
+
+def merged(keep: Part, drop: Part) -> None:
+    """Two parts turned out to be one: its photos are those of both, the ones it had first."""
+    last = Photo.objects.filter(part=keep).aggregate(last=Max("order"))["last"] or 0
+    Photo.objects.filter(part=drop).update(part=keep, order=F("order") + last + 1)
 
 
 def delete(*, photo: Photo) -> None:

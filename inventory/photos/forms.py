@@ -25,7 +25,7 @@ class AddForm(forms.Form):
     """`uid` makes a repeat of a single photo harmless; `taken` is the file's own time where the picture has none."""
 
     photos = PhotosField(label="Photos", error_messages={"required": "Pick or take at least one photo."})
-    uid = forms.UUIDField(required=False, widget=forms.HiddenInput)
+    uid = forms.UUIDField(required=False, widget=forms.HiddenInput, initial=uuid.uuid4)
     taken = forms.DateTimeField(required=False, widget=forms.HiddenInput)
 
     def numbers(self) -> list[uuid.UUID]:

@@ -22,6 +22,7 @@ SLOTS = {
     "spoken_for": "(part_ids) -> {part_id: Decimal}",
     "wanted": "() -> list[Wish]: parts that open tasks use and nobody has on hand",
     "undone": "(batch) -> None: after a batch of moves was undone, in the same transaction",
+    "merged": "(keep, drop) -> None: after two parts turned out to be one, in the same transaction",
     "front_page": "(request) -> address or None: where / leads",
     "task_page": "(request, task) -> list[Panel]",
     "demo": "(owner) -> None: adds its part of the demo shop",

@@ -22,6 +22,8 @@ class Command(BaseCommand):
             raise CommandError(
                 "There is a shop here already. With --replace it is put aside and the backup takes its place."
             ) from error
+        except actions.ShopIsUp as error:
+            raise CommandError("The shop is running. Stop it first (Ctrl-C where it was started).") from error
         except (BadBackup, OSError) as error:
             raise CommandError(f"Nothing was changed. {file}: {error}") from error
         rows = sum(manifest.counts.values())

@@ -134,6 +134,30 @@ def test_a_shop_that_is_there_is_not_replaced_unasked_and_then_kept_aside(shop, 
     assert (aside / "shop.sqlite3").exists()
 
 
+def test_a_running_shop_is_not_replaced_under_its_feet(shop, tmp_path):
+    backup = actions.make(target=tmp_path / "b.tar")
+    there = tmp_path / "elsewhere"
+    assert restored(backup, there).returncode == 0
+    with sqlite3.connect(there / "shop.sqlite3") as running:
+        running.execute("PRAGMA journal_mode=WAL")
+        people = running.execute("SELECT count(*) FROM inventory_person").fetchone()
+        answer = restored(backup, there, "--replace")
+        assert answer.returncode == 1
+        assert "The shop is running." in answer.stderr
+        assert not list(there.glob("before-restore-*"))
+        assert running.execute("SELECT count(*) FROM inventory_person").fetchone() == people
+    running.close()
+    assert restored(backup, there, "--replace").returncode == 0
+
+
+def test_what_somebody_else_left_among_the_photos_keeps_no_backup_from_coming_back(shop, tmp_path):
+    stray = Path(settings.MEDIA_ROOT) / "photos" / "holiday in the sun (1).jpg"
+    stray.write_bytes(b"not ours")
+    manifest = actions.verify(actions.make(target=tmp_path / "b.tar"))
+    assert not any("holiday" in name for name in manifest.files)
+    assert sum(name.startswith("media/") for name in manifest.files) == 10
+
+
 def tampered(backup: Path, change) -> Path:
     """A copy of a backup whose members were changed: change(name, data) -> data, or None to leave it out."""
     target = backup.with_name("tampered.tar")

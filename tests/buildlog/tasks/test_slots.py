@@ -2,8 +2,10 @@
 
 import pytest
 
+from buildlog.tasks.models import TaskPart
 from buildlog.tasks.slots import short_of
 from inventory.donors.models import Want
+from inventory.parts.actions import merge
 from inventory.web import slots
 from tests.factories import make_build, make_part, make_place, make_task
 from tests.inventory.donors.made import make_donor
@@ -32,3 +34,11 @@ def test_a_part_known_to_be_on_a_donor_is_not_on_hand_and_is_wished_for(as_hand)
     assert [wish.what for wish in slots.wanted()] == ["Pedal box"]
     as_hand.post(f"/donors/{donor.pk}/wanted/", {"wish": "Pedal box"})
     assert (Want.objects.get().part, Want.objects.get().why) == (part, "Brake lines")
+
+
+def test_what_tasks_want_of_a_part_that_is_merged_they_want_of_the_one_that_is_kept():
+    build, keep, drop = make_build(), make_part("Bonnet catch"), make_part("Hood latch")
+    one, both = make_task(build=build, uses={drop: 2}), make_task(build=build, uses={keep: 1, drop: 3})
+    merge(keep=keep, drop=drop, by=None)
+    wanted = {line.task: (line.part, line.quantity) for line in TaskPart.objects.select_related("task", "part")}
+    assert wanted == {one: (keep, 2), both: (keep, 4)}

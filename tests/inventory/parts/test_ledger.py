@@ -7,8 +7,9 @@ from django.core.management import CommandError, call_command
 from django.db import IntegrityError, connection, transaction
 
 from inventory.parts import actions, audit
-from inventory.parts.ledger import Line, NotEnough
+from inventory.parts.ledger import Line, NotEnough, OtherContents
 from inventory.parts.models import Batch, Holding, Move, Part
+from inventory.places.actions import retire as retire_place
 from tests.factories import make_part, make_place
 
 pytestmark = pytest.mark.django_db
@@ -81,6 +82,45 @@ def test_what_has_gone_on_elsewhere_can_not_be_undone():
     with pytest.raises(NotEnough):
         actions.undo(batch=batch, by=None)
     assert held(part, bench) == 1
+
+
+def test_a_number_that_came_with_something_else_is_refused_and_writes_nothing():
+    tub, uid = make_place(), uuid.uuid4()
+    first, other = make_part(), make_part()
+    actions.put_in(part=first, quantity=Decimal(3), target=tub, by=None, uid=uid)
+    with pytest.raises(OtherContents, match="This was sent already, as: Put 3 × "):
+        actions.put_in(part=other, quantity=Decimal(3), target=tub, by=None, uid=uid)
+    with pytest.raises(OtherContents):
+        actions.put_in(part=first, quantity=Decimal(4), target=tub, by=None, uid=uid)
+    assert (held(first, tub), held(other, tub)) == (3, None)
+
+
+def test_an_undo_brings_back_into_the_list_what_was_retired_since():
+    tub = make_place()
+    part = make_part(holds={tub: 1})
+    batch = actions.leave_shop(part=part, quantity=Decimal(1), source=tub, reason="used", by=None)
+    actions.retire(part=part)
+    actions.undo(batch=batch, by=None)
+    part.refresh_from_db()
+    assert part.retired_at is None
+    assert held(part, tub) == 1
+
+
+def test_nothing_is_undone_into_a_place_that_is_out_of_use():
+    tub, bench = make_place(short="C1"), make_place("bench")
+    part = make_part(holds={tub: 1})
+    batch = actions.take_out(part=part, quantity=Decimal(1), source=tub, target=bench, by=None)
+    retire_place(place=tub, by=None)
+    with pytest.raises(actions.CannotUndo, match="C1 is out of use"):
+        actions.undo(batch=batch, by=None)
+    assert held(part, bench) == 1
+
+
+def test_a_merge_of_a_part_that_lies_nowhere_is_undone_too():
+    keep, drop = make_part("Bonnet catch"), make_part("Hood latch")
+    actions.undo(batch=actions.merge(keep=keep, drop=drop, by=None), by=None)
+    drop.refresh_from_db()
+    assert (drop.merged_into, drop.retired_at) == (None, None)
 
 
 def test_counting_writes_only_differences_and_the_date():

@@ -1,12 +1,14 @@
 """The screens of the store, as a browser without JavaScript uses them."""
 
 import uuid
+from decimal import Decimal
 
 import pytest
 from bs4 import BeautifulSoup
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from inventory.parts import actions
 from inventory.parts.models import Batch, Holding, Move, Part
 from tests.factories import make_part, make_place
 
@@ -173,3 +175,100 @@ def test_the_number_of_queries_does_not_grow_with_the_things_in_a_bin(as_hand):
         counts.append(len(seen))
     assert counts[1] == counts[2]
     assert counts[2] <= 12
+
+
+def test_all_of_it_taken_out_twice_by_one_form_is_said_twice_and_done_once(as_hand):
+    tub, bench = make_place(), make_place("bench")
+    part = make_part(holds={tub: 2})
+    form = {"uid": str(uuid.uuid4()), "quantity": "2", "place": str(bench.pk)}
+    for _ in range(2):
+        response = as_hand.post(f"/move/take-out/?place={tub.pk}&part={part.pk}", form)
+        assert (response.status_code, response.headers["Location"]) == (303, tub.get_absolute_url())
+    assert Holding.objects.get().quantity == 2
+
+
+def test_who_comes_too_late_for_the_last_one_is_told_who_was_quicker(as_hand, owner):
+    tub, bench = make_place(), make_place("bench")
+    part = make_part("Clip", holds={tub: 1})
+    address = f"/move/take-out/?place={tub.pk}&part={part.pk}"
+    assert as_hand.get(address).status_code == 200
+    actions.take_out(part=part, quantity=Decimal(1), source=tub, target=bench, by=owner)
+    response = send(as_hand, address, quantity="1", place=str(bench.pk))
+    assert response.status_code == 422
+    assert "Olga took 1" in error_at(response, "quantity")
+    assert as_hand.get(address).status_code == 404
+
+
+@pytest.mark.parametrize("verb", ["several", "empty"])
+def test_several_things_moved_twice_by_one_form_move_once(as_hand, verb):
+    one, two = make_place(), make_place()
+    part = make_part(holds={one: 3})
+    form = {
+        "uid": str(uuid.uuid4()),
+        "holdings": [str(Holding.objects.get(part=part).pk)],
+        "place": str(two.pk),
+    }
+    for _ in range(2):
+        assert as_hand.post(f"/move/{verb}/?place={one.pk}", form).status_code == 303
+    assert Holding.objects.get().location == two
+
+
+def test_what_lay_on_the_bench_is_put_away_once_by_a_form_that_comes_twice(as_hand):
+    tub, bench = make_place(), make_place("bench")
+    make_part("Hatch hinge", holds={bench: 3})
+    form = {"uid": str(uuid.uuid4()), "part": f"held:{Holding.objects.get().pk}", "quantity": "3"}
+    for _ in range(2):
+        assert as_hand.post(f"/move/put-in/?place={tub.pk}", form).status_code == 303
+    assert Holding.objects.get().location == tub
+
+
+def test_a_form_gone_back_to_and_changed_is_not_swallowed(as_hand):
+    tub = make_place(short="C1")
+    form = {"uid": str(uuid.uuid4()), "part_text": "Hatch hinge", "quantity": "2"}
+    address = f"/move/put-in/?place={tub.pk}"
+    as_hand.post(address, form)
+    response = as_hand.post(address, form | {"part_text": "Trim clip"})
+    assert response.status_code == 422
+    assert "This was sent already, as: Put 2 × Hatch hinge into C1." in response.text
+    fresh = BeautifulSoup(response.content, "html.parser").find("input", {"name": "uid"})["value"]
+    assert fresh != form["uid"]
+    assert as_hand.post(address, form | {"part_text": "Trim clip", "uid": fresh}).status_code == 303
+    assert {row.part.name for row in Holding.objects.select_related("part")} == {"Hatch hinge", "Trim clip"}
+
+
+def test_a_count_gone_back_to_and_changed_is_not_swallowed(as_hand):
+    tub = make_place()
+    part = make_part(holds={tub: 5})
+    form, name = {"uid": str(uuid.uuid4())}, f"part-{part.pk}"
+    as_hand.post(f"/move/count/?place={tub.pk}", form | {name: "5"})
+    assert as_hand.post(f"/move/count/?place={tub.pk}", form | {name: "4"}).status_code == 422
+    assert as_hand.post(f"/move/count/?place={tub.pk}", form | {name: "5"}).status_code == 303
+    assert Holding.objects.get().quantity == 5
+
+
+@pytest.mark.parametrize("verb", ["take-out", "several", "empty"])
+def test_where_it_lies_already_is_refused_at_the_place(as_hand, verb):
+    tub = make_place()
+    part = make_part(holds={tub: 2})
+    data = {"quantity": "1", "holdings": [str(Holding.objects.get().pk)], "place": str(tub.pk)}
+    response = send(as_hand, f"/move/{verb}/?place={tub.pk}&part={part.pk}", **data)
+    assert response.status_code == 422
+    assert error_at(response, "place") == "It is there already. Pick another place."
+
+
+def test_a_part_is_not_merged_into_one_that_is_not_there(as_hand):
+    part = make_part(holds={make_place(): 1})
+    assert as_hand.post(f"/parts/{part.pk}/merge/", {"keep": "new:Hood"}).status_code == 422
+
+
+def test_a_merged_part_has_the_history_of_both_and_undo_parts_them_again(as_hand):
+    tub = make_place(short="C1")
+    keep, drop = make_part("Bonnet catch", holds={tub: 1}), make_part("Hood latch", holds={tub: 2})
+    response = as_hand.post(f"/parts/{drop.pk}/merge/", {"keep": str(keep.pk)}, follow=True)
+    assert len(BeautifulSoup(response.content, "html.parser").select(".story li")) == 4
+    batch = Batch.objects.get(what__startswith="Merged")
+    assert f'action="/move/undo/{batch.pk}/"' in response.text
+    as_hand.post(f"/move/undo/{batch.pk}/")
+    drop.refresh_from_db()
+    assert (drop.merged_into, drop.retired_at) == (None, None)
+    assert {row.part_id: row.quantity for row in Holding.objects.all()} == {keep.pk: 1, drop.pk: 2}

@@ -5,11 +5,13 @@ import uuid
 from datetime import timedelta
 
 import pytest
+from bs4 import BeautifulSoup
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 from PIL import Image
 
+from inventory.parts.actions import merge
 from inventory.photos import actions, files, sweep
 from inventory.photos.imaging import read_picture
 from inventory.photos.models import Photo
@@ -60,6 +62,25 @@ def test_several_photos_at_once_are_kept_in_order_and_a_repeat_adds_none(as_hand
         assert response.status_code == 303
     assert list(Photo.objects.in_order().values_list("order", flat=True)) == [1, 2, 3]
     assert Photo.objects.in_order()[0].sha256 == hashlib.sha256(image(colour=0)).hexdigest()
+
+
+def test_another_picture_in_a_form_gone_back_to_is_kept_too_and_its_repeat_is_not(as_hand):
+    part = make_part()
+    address = f"/photos/of/part/{part.pk}/"
+    uid = BeautifulSoup(as_hand.get(address).content, "html.parser").find("input", {"name": "uid"})["value"]
+    for colour in (0, 40, 40):
+        sent = SimpleUploadedFile("a.jpg", image(colour=colour))
+        assert as_hand.post(address, {"photos": sent, "uid": uid}).status_code == 303
+    kept = {photo.sha256 for photo in Photo.objects.filter(part=part)}
+    assert kept == {hashlib.sha256(image(colour=colour)).hexdigest() for colour in (0, 40)}
+    assert Photo.objects.count() == 2
+
+
+def test_the_photos_of_two_parts_that_are_one_stand_in_one_row():
+    keep, drop = make_part(), make_part()
+    photos = [add(part=keep), add(part=drop), add(part=drop)]
+    merge(keep=keep, drop=drop, by=None)
+    assert list(Photo.objects.filter(part=keep).in_order()) == photos
 
 
 def test_one_bad_file_among_good_ones_is_named_and_the_good_ones_are_kept(as_hand):
