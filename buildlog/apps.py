@@ -11,8 +11,10 @@ class BuildlogConfig(AppConfig):
         from buildlog.tasks import demo
         from buildlog.tasks.queries import spoken_for
         from buildlog.tasks.slots import short_of, wanted_by
+        from buildlog.worklog.slots import log_of_task, to_tonight
         from inventory.web import nav, slots
 
+        nav.on_bar(10, "Tonight", "buildlog:tonight", icon="tonight", key="tonight")
         nav.on_bar(40, "Plan", "buildlog:plan", icon="plan", key="plan")
         nav.on_shop_page(
             "Builds", 10, "Builds", "buildlog:builds_list", "What is being built, its areas and its vehicle"
@@ -23,5 +25,7 @@ class BuildlogConfig(AppConfig):
         slots.fill("spoken_for", spoken_for)
         slots.fill("part_page", wanted_by)
         slots.fill("wanted", short_of)
+        slots.fill("front_page", to_tonight)
+        slots.fill("task_page", log_of_task)
         slots.fill("demo", demo.load)
         slots.fill("demo_remove", demo.remove)

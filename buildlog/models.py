@@ -4,16 +4,21 @@ from buildlog.builds.models import Area, Build
 from buildlog.decisions.models import Decision, Option
 from buildlog.keeping.models import KeepingPlan
 from buildlog.tasks.models import Change, Need, Provision, Task, TaskPart
+from buildlog.worklog.models import Entry, EntryText, TaskTime, WorkSession
 
 __all__ = [
     "Area",
     "Build",
     "Change",
     "Decision",
+    "Entry",
+    "EntryText",
     "KeepingPlan",
     "Need",
     "Option",
     "Provision",
     "Task",
     "TaskPart",
+    "TaskTime",
+    "WorkSession",
 ]

@@ -4,6 +4,7 @@ from buildlog.builds.urls import urlpatterns as builds
 from buildlog.decisions.urls import urlpatterns as decisions
 from buildlog.keeping.urls import urlpatterns as keeping
 from buildlog.tasks.urls import urlpatterns as tasks
+from buildlog.worklog.urls import urlpatterns as worklog
 
 app_name = "buildlog"
 
@@ -12,4 +13,5 @@ urlpatterns = [
     *builds,
     *decisions,
     *tasks,
+    *worklog,
 ]

@@ -50,6 +50,18 @@ def clock(left) -> str:
 
 
 @register.filter
+def hours(minutes) -> str:
+    """Minutes as hours and minutes: 1:45."""
+    return f"{int(minutes) // 60}:{int(minutes) % 60:02}"
+
+
+@register.filter
+def long_clock(span) -> str:
+    """A time span in hours and minutes: 1:42."""
+    return hours(span.total_seconds() // 60)
+
+
+@register.filter
 def undo_address(message) -> str:
     """The address a message's Undo button posts to, or nothing."""
     for tag in (message.extra_tags or "").split():

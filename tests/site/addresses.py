@@ -14,6 +14,8 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from PIL import Image
 
 from buildlog.tasks.actions import start
+from buildlog.worklog.actions import log
+from buildlog.worklog.actions import start as start_session
 from inventory.donors import actions as donors
 from inventory.donors.calc.bagged import Bagged
 from inventory.donors.models import Cost
@@ -76,6 +78,8 @@ class Shop:
             uses={self.part: 2}, words=("Gas strut",), cautions=["jack", "dust"],
         )  # fmt: skip
         self.change = start(task=self.need, by=None)
+        self.session = start_session(build=self.build, by=self.owner)
+        self.entry = log(build=self.build, by=self.owner, kind="snag", text="Pin is worn oval", photos=[self.photo])
         self.promise = self.need.provisions.create(later=self.task, words="Leave four holes")
         self._strip_a_donor()
 
@@ -213,6 +217,17 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "tasks_split": lambda shop: ({"number": shop.task.pk}, ""),
     "tasks_join": lambda shop: ({"number": shop.task.pk}, ""),
     "tasks_pick": lambda shop: ({}, f"build={shop.build.pk}&name=need&need_text=weld"),
+    "tonight_mark": lambda shop: ({"number": shop.task.pk, "verb": "finish"}, ""),
+    "sessions_detail": lambda shop: ({"number": shop.session.pk}, ""),
+    "sessions_edit": lambda shop: ({"number": shop.session.pk}, ""),
+    "sessions_stop": lambda shop: ({"number": shop.session.pk}, ""),
+    "sessions_stop_guess": lambda shop: ({"number": shop.session.pk}, ""),
+    "sessions_go_on": lambda shop: ({"number": shop.session.pk}, ""),
+    "entries_detail": lambda shop: ({"number": shop.entry.pk}, ""),
+    "entries_strike": lambda shop: ({"number": shop.entry.pk}, ""),
+    "entries_make_task": lambda shop: ({"number": shop.entry.pk}, ""),
+    "entries_take_back": lambda shop: ({"number": shop.entry.pk}, ""),
+    "worklog_pick": lambda shop: ({}, "name=part&part_text=hinge"),
     "tasks_pick_part": lambda shop: ({}, "name=part&part_text=hinge"),
 }
 

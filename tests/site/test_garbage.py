@@ -25,6 +25,8 @@ NAMES = [
     "next", "q", "username", "password", "role", "text", "code", "page",
     "title", "titles", "in_turn", "words", "later", "later_text", "need", "need_text", "other", "other_text",
     "question", "options", "option", "why", "link", "mark", "way", "area", "hours_low", "wait", "decisions", "cautions",
+    "happened", "task", "how", "photos", "started_at", "ended_at", "people", "done", "stopping_point", "plus_minus",
+    "clip_in",
 ]  # fmt: skip
 FORMS = st.dictionaries(st.sampled_from(NAMES), VALUES, max_size=10)
 LEFT_OUT = {"people_logout", "keeping_start"}  # one ends the visit, the other begins a thread

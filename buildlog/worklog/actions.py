@@ -1,0 +1,151 @@
+"""A session starts, gets its lines, and stops. Whatever arrives twice changes nothing."""
+
+import uuid
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.db.models import Max
+from django.utils import timezone
+
+from buildlog.builds.models import Build
+from buildlog.tasks.models import Task
+from inventory.people.models import Person
+from inventory.photos.models import Photo
+
+from . import queries
+from .models import Entry, Kind, TaskTime, WorkSession
+
+
+def _next_number(build: Build) -> int:
+    return (build.sessions.aggregate(last=Max("number"))["last"] or 0) + 1
+
+
+@transaction.atomic
+def start(*, build: Build, by: Person | None, at: datetime | None = None) -> WorkSession:
+    """The running session of the build, with this person in it; begun now if there is none.
+
+    One that somebody forgot to stop is ended first, at the time of its last line.
+    """
+    at = at or timezone.now()
+    session = queries.running(build)
+    if session and (ended := queries.stale(session, at)):
+        stop(session=session, at=ended, guessed=True)
+        session = None
+    if session is None:
+        session = WorkSession.objects.create(build=build, number=_next_number(build), started_at=at)
+    if by:
+        session.people.add(by)
+    return session
+
+
+@transaction.atomic
+def session_for(*, build: Build, by: Person | None, now: datetime) -> WorkSession:
+    """The session a new line goes into. Where nobody started one, it began with the person's first move lately."""
+    session = queries.running(build)
+    if session is None or queries.stale(session, now):
+        return start(build=build, by=by, at=queries.guess_start(build, by, now) if session is None else now)
+    if by:
+        session.people.add(by)
+    return session
+
+
+@transaction.atomic
+def log(
+    *,
+    by: Person | None,
+    build: Build | None = None,
+    session: WorkSession | None = None,
+    uid: uuid.UUID | None = None,
+    at: datetime | None = None,
+    kind: str = Kind.NOTE,
+    photos: Sequence[Photo] = (),
+    **fields,
+) -> Entry:
+    """One line: into the given session, or into the one that runs on the build (begun if need be).
+
+    A second arrival of the uid answers with the first entry and changes nothing.
+    """
+    if uid and (earlier := Entry.objects.filter(uid=uid).first()):
+        return earlier
+    now = timezone.now()
+    at = min(at, now) if at else now
+    session = session or session_for(build=build, by=by, now=now)
+    if fields.get("task") and fields["task"].build_id != session.build_id:
+        raise ValidationError("That task belongs to another build.")
+    entry = Entry.objects.create(uid=uid or uuid.uuid4(), session=session, by=by, at=at, kind=kind, **fields)
+    if photos:
+        entry.photos.set(photos)
+    return entry
+
+
+@transaction.atomic
+def stop(
+    *,
+    session: WorkSession,
+    at: datetime,
+    done: str = "",
+    stopping_point: str = "",
+    minutes: Mapping[Task, int] | None = None,
+    bench_photo: Photo | None = None,
+    guessed: bool = False,
+) -> None:
+    """The session is over, or what was said at its end is changed. `minutes`: how long each task had of it."""
+    session.ended_at = max(at, session.started_at)
+    session.end_guessed = guessed
+    session.done, session.stopping_point = done.strip(), stopping_point.strip()
+    if bench_photo:
+        session.bench_photo = bench_photo
+    session.save()
+    if minutes is not None:
+        session.times.all().delete()
+        TaskTime.objects.bulk_create(
+            [TaskTime(session=session, task=task, minutes=count) for task, count in minutes.items() if count]
+        )
+
+
+def reopen(*, session: WorkSession) -> None:
+    """Not home yet: the session goes on. Raises ValidationError when another one runs on the build."""
+    if queries.running(session.build):
+        raise ValidationError("Another session is running. Stop that one first.")
+    WorkSession.objects.filter(pk=session.pk).update(ended_at=None, end_guessed=False)
+
+
+@transaction.atomic
+def remember(
+    *,
+    build: Build,
+    by: Person | None,
+    started_at: datetime,
+    ended_at: datetime,
+    text: str,
+    stopping_point: str = "",
+    task: Task | None = None,
+    uid: uuid.UUID | None = None,
+) -> WorkSession:
+    """A session written down afterwards, a line of text an entry. A repeat of the uid answers with the first."""
+    uid = uid or uuid.uuid4()
+    if earlier := Entry.objects.filter(uid=uuid.uuid5(uid, "0")).select_related("session").first():
+        return earlier.session
+    session = WorkSession.objects.create(
+        build=build, number=_next_number(build), started_at=started_at, ended_at=ended_at, from_memory=True,
+        done=text.strip(), stopping_point=stopping_point.strip(),
+    )  # fmt: skip
+    if by:
+        session.people.add(by)
+    for number, line in enumerate(line.strip() for line in text.splitlines() if line.strip()):
+        log(session=session, by=by, at=ended_at, uid=uuid.uuid5(uid, str(number)), text=line, task=task)
+    return session
+
+
+@transaction.atomic
+def put_right(
+    *, session: WorkSession, started_at: datetime, people: Sequence[Person] = (), ended_at: datetime | None = None
+) -> None:
+    """When it began and ended, and who was there. An end that somebody has looked at is no guess any more."""
+    session.started_at = started_at
+    if ended_at:
+        session.ended_at, session.end_guessed = ended_at, False
+    session.save(update_fields=["started_at", "ended_at", "end_guessed"])
+    session.people.set(people)

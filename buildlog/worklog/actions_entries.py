@@ -1,0 +1,111 @@
+"""What is done with a line that stands: changed with its earlier text kept, struck, made into a task. And lines that
+say what became of a task."""
+
+import uuid
+from collections.abc import Sequence
+
+from django.db import transaction
+from django.utils import timezone
+
+from buildlog.builds.models import Build
+from buildlog.tasks import actions as tasks
+from buildlog.tasks.models import Task
+from buildlog.tasks.queries import plan
+from buildlog.tasks.words import listed, until
+from inventory.parts.actions import undo as undo_moves
+from inventory.people.models import Person
+from inventory.photos.models import Photo
+
+from . import actions
+from .actions_parts import USES_A_CLAIM, use_claim
+from .models import Entry, EntryText, Kind
+
+# What a person does to a task from the log: the verb's action and the word its line begins with.
+VERBS = {
+    "start": (tasks.start, "Started"),
+    "finish": (tasks.finish, "Finished"),
+    "put-back": (tasks.put_back, "Put back"),
+    "hold": (tasks.hold, "Put on hold"),
+}
+
+
+@transaction.atomic
+def mark(*, build: Build, task: Task, verb: str, by: Person, words: str = "", uid: uuid.UUID | None = None) -> Entry:
+    """A task is started, finished, put back or held, and the log says so, with what that frees."""
+    uid = uid or uuid.uuid4()
+    if earlier := Entry.objects.filter(uid=uid).first():
+        return earlier
+    act, word = VERBS[verb]
+    more = {"words": words} if verb == "hold" else {}
+    change = act(task=task, by=by, uid=uuid.uuid5(uid, "change"), **more)
+    says = f"{word} “{task.title}”{': ' + words.strip() if words.strip() else ''}.{frees(task, verb)}"
+    return actions.log(build=build, by=by, uid=uid, kind=Kind.TASK, task=task, change=change, says=says)
+
+
+def frees(task: Task, verb: str) -> str:
+    """' 3 tasks can go on: …' when the verb has set something free."""
+    if verb != "finish":
+        return ""
+    whole = plan(task.build)
+    freed = whole.freed(task.pk)
+    says = ""
+    if freed.ready:
+        names = listed([whole.rows[id].task.title for id in freed.ready])
+        says += f" {len(freed.ready)} task{' can' if len(freed.ready) == 1 else 's can'} go on: {names}."
+    if freed.waiting:
+        names = listed([whole.rows[id].task.title for id, _ in freed.waiting])
+        says += f" From {until(max(moment for _, moment in freed.waiting))}: {names}."
+    return says
+
+
+@transaction.atomic
+def change(*, entry: Entry, by: Person, photos: Sequence[Photo] = (), **fields) -> Entry:
+    """New words or facts for a line. The text it had is kept and can be seen."""
+    locked = Entry.objects.select_for_update().get(pk=entry.pk)
+    if "text" in fields and fields["text"] != locked.text:
+        EntryText.objects.create(entry=locked, text=locked.text, by=by)
+        fields["edited_at"] = timezone.now()
+    for name, value in fields.items():
+        setattr(locked, name, value)
+    locked.save()
+    locked.photos.add(*photos)
+    return locked
+
+
+def strike(*, entry: Entry) -> None:
+    """Crossed out: it stays to be read and counts for nothing. What it did to parts or tasks stands."""
+    Entry.objects.filter(pk=entry.pk).update(struck_at=timezone.now())
+
+
+def unstrike(*, entry: Entry) -> None:
+    Entry.objects.filter(pk=entry.pk).update(struck_at=None)
+
+
+@transaction.atomic
+def make_task(*, entry: Entry, by: Person) -> Task:
+    """A snag becomes a task of its build, in the area of the task it was met at. A repeat answers with the first."""
+    locked = Entry.objects.select_for_update().select_related("task__area", "session__build", "became").get(pk=entry.pk)
+    if locked.became:
+        return locked.became
+    first, _, rest = locked.text.strip().partition("\n")
+    detail = locked.text.strip() if rest or len(first) > 120 else ""
+    area = locked.task.area if locked.task else None
+    locked.became = tasks.add(build=locked.session.build, title=first, area=area, by=by, detail=detail)
+    locked.save(update_fields=["became"])
+    return locked.became
+
+
+@transaction.atomic
+def take_back(*, entry: Entry, by: Person) -> None:
+    """Undo what the line did to parts or to a task; the line stays and says so.
+
+    Raises NotEnough or CannotUndo (of parts or of tasks) when things have gone on since.
+    """
+    entry = Entry.objects.select_for_update().select_related("batch__undone_by", "change", "task").get(pk=entry.pk)
+    if entry.batch and not entry.batch.undone:
+        undo_moves(batch=entry.batch, by=by)
+        move = entry.batch.moves.first()
+        if entry.task_id and entry.happened in USES_A_CLAIM and move:
+            use_claim(entry.task, move.part, -move.quantity)
+    if entry.change:
+        tasks.undo(change=entry.change)

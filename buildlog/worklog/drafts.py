@@ -1,0 +1,56 @@
+"""What the end of a night offers, drafted from its log: what was done, how long each task had, what first next time."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from buildlog.tasks.models import Task
+from buildlog.tasks.queries import Plan
+
+from .calc.hours import Mark, share
+from .models import Entry, Kind, WorkSession
+
+LONGEST = 6000  # letters; the log itself keeps the rest
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """tasks: those worked on, the first first. minutes: of each, by task id."""
+
+    done: str
+    stopping_point: str
+    tasks: list[Task]
+    minutes: dict[int, int]
+
+
+def draft(session: WorkSession, entries: Sequence[Entry], plan: Plan, ended_at: datetime) -> Draft:
+    """`entries`: the session's, in any order, with task, batch and change."""
+    counted = [entry for entry in entries if not entry.struck_at and not entry.taken_back]
+    counted.sort(key=lambda entry: (entry.at, entry.pk))
+    marks = [Mark(entry.at, entry.task_id) for entry in counted]
+    minutes = share(session.started_at, ended_at, marks)
+    tasks = {entry.task_id: entry.task for entry in counted if entry.task_id}
+    return Draft(
+        done=done_from(counted),
+        stopping_point=stopping_from(counted, plan),
+        tasks=list(tasks.values()),
+        minutes={task: minutes.get(task, 0) for task in tasks},
+    )
+
+
+def done_from(entries: Sequence[Entry]) -> str:
+    """The lines one after the other, as they were written; tasks that were only begun need no words."""
+    lines = [str(entry) for entry in entries if entry.kind != Kind.TASK or "Finished" in entry.says]
+    return "\n".join(line for line in lines if line)[:LONGEST]
+
+
+def stopping_from(entries: Sequence[Entry], plan: Plan) -> str:
+    """The task last worked on if it is not finished; else what its end has set free; else what is ready."""
+    last = next((entry for entry in reversed(entries) if entry.task_id), None)
+    if last and plan.rows[last.task_id].is_open:
+        of_it = [entry for entry in entries if entry.task_id == last.task_id and entry.kind in (Kind.NOTE, Kind.SNAG)]
+        note = of_it[-1].text.strip() if of_it else ""
+        return f"Go on with {last.task.title}. {note}".strip()
+    freed = plan.freed(last.task_id).ready if last else ()
+    following = [plan.rows[id] for id in freed if plan.rows[id].is_open] or plan.started or plan.ready
+    return f"{following[0].task.title}." if following else ""

@@ -1,0 +1,181 @@
+"""What is asked for when a line is logged or changed."""
+
+import re
+import uuid
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.urls import reverse_lazy
+
+from buildlog.builds.models import Build
+from buildlog.measures.calc.reading import Unreadable, find, read
+from buildlog.tasks.models import Task
+from inventory.parts.quantity import QuantityFormField, exact
+from inventory.places.queries import get_place, pick_places
+from inventory.web.picker import PickField
+
+from . import queries
+from .models import Entry, Happened, Kind, WorkSession
+from .picks import get_held, lately_handled, pick_held
+from .readings import HOW
+
+KINDS = [(kind, kind.label) for kind in (Kind.NOTE, Kind.MEASURE, Kind.SNAG, Kind.PART)]
+UNITS = [("mm", "mm"), ("in", "inch")]
+NO_MEASURE = "There is no size in this. Write it like 43 5/16, 1100 mm, 62,5 or 3ft 2 1/4."
+
+
+class ManyPictures(forms.ClearableFileInput):
+    allow_multiple_selected = True
+
+
+class PicturesField(forms.FileField):
+    """No picture, one or several; cleans to a list of files."""
+
+    widget = ManyPictures(attrs={"accept": "image/*", "multiple": True, "class": "sr", "data-shrink": True})
+
+    def clean(self, data, initial=None):
+        return [super(PicturesField, self).clean(file, initial) for file in data or []]
+
+
+class TaskChoice(forms.ModelChoiceField):
+    def label_from_instance(self, task: Task) -> str:
+        return f"● {task.title}" if task.status == "started" else task.title
+
+
+def check_measure(form: forms.Form, text: str, unit: str) -> str:
+    """The sizes in the text, as typed; says at the field when there are none."""
+    found = find(text, unit or "mm")
+    if found is None:
+        form.add_error("text", NO_MEASURE)
+        return ""
+    return found.typed
+
+
+class LogForm(forms.Form):
+    """One line. `uid` is made with the form, so that sending it twice logs it once."""
+
+    uid = forms.UUIDField(widget=forms.HiddenInput)
+    text = forms.CharField(
+        label="What just happened?",
+        required=False,
+        max_length=8000,
+        widget=forms.Textarea(attrs={"rows": 3, "placeholder": "What just happened?", "autocapitalize": "sentences"}),
+    )
+    kind = forms.ChoiceField(choices=KINDS, initial=Kind.NOTE, widget=forms.RadioSelect, label="What it is")
+    task = TaskChoice(queryset=None, required=False, empty_label="No task", label="Task")
+    photos = PicturesField(required=False, label="Photo")
+    how = forms.ChoiceField(choices=HOW, required=False, widget=forms.RadioSelect, label="Measured with")
+    unit = forms.ChoiceField(choices=UNITS, required=False, widget=forms.RadioSelect, label="A bare number is in")
+    happened = forms.ChoiceField(
+        choices=Happened.choices, required=False, initial=Happened.TOOK, widget=forms.RadioSelect,
+        label="What happened to it",
+    )  # fmt: skip
+    quantity = QuantityFormField(label="How many", initial=1, min_value=exact("0.001"), required=False)
+
+    def __init__(self, *args, build: Build, person, session: WorkSession | None = None, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["uid"].initial = uuid.uuid4
+        self.fields["task"].queryset = queries.pickable_tasks(build)
+        self.fields["part"] = PickField(
+            search=pick_held, get=get_held, label="Part", required=False,
+            suggest_url=reverse_lazy("buildlog:worklog_pick"), placeholder="Name, number, place or label code",
+        )  # fmt: skip
+        self.fields["place"] = PickField(
+            search=pick_places, get=get_place, label="Where to", required=False,
+            suggest_url=reverse_lazy("inventory:parts_pick_place"), placeholder="Only if it isn’t the usual place",
+            missing="No place has that address or name. Make it first, under Places.",
+        )  # fmt: skip
+        if not self.is_bound:
+            self.fields["part"].offer(lately_handled(person))
+            how, unit = queries.last_measure(person)
+            self.initial |= {"how": how, "unit": unit, "task": queries.last_task(build, session, person)}
+
+    def clean(self):
+        data = super().clean()
+        text, kind = data.get("text", "").strip(), data.get("kind", Kind.NOTE)
+        data["text"] = text
+        if kind == Kind.MEASURE:
+            data["unit"], data["how"] = data.get("unit") or "mm", data.get("how") or "tape"
+            data["measured"] = check_measure(self, text, data["unit"])[:200]
+        elif kind == Kind.PART:
+            self._clean_part(data)
+        elif not text and not data.get("photos") and "photos" not in self.errors:
+            self.add_error("text", "Write a word or two, or add a photo.")
+        return data
+
+    def _clean_part(self, data):
+        picked, quantity = data.get("part"), data.get("quantity")
+        data["happened"] = data.get("happened") or Happened.TOOK
+        if "part" not in self.errors and picked is None:
+            self.add_error("part", "Pick the part, or type its name.")
+        if "quantity" not in self.errors and quantity is None:
+            self.add_error("quantity", "Say how many.")
+        elif picked and quantity is not None and picked.part.whole and quantity != int(quantity):
+            self.add_error("quantity", f"“{picked.part}” is counted in whole pieces.")
+
+
+class EntryForm(forms.ModelForm):
+    """A line, changed later."""
+
+    photos = PicturesField(required=False, label="More photos")
+    how = forms.ChoiceField(choices=HOW, required=False, widget=forms.RadioSelect, label="Measured with")
+
+    class Meta:
+        model = Entry
+        fields = ["text", "task", "unit", "how", "plus_minus", "clip", "clip_in", "clip_out", "private"]
+        field_classes = {"task": TaskChoice}
+        labels = {"text": "The line", "unit": "A bare number is in", "plus_minus": "Good to ±, if not as usual"}
+        help_texts = {"clip": "The camera’s file name or number.", "plus_minus": "Like 1/16 or 0,2 mm."}
+        widgets = {"text": forms.Textarea(attrs={"rows": 4}), "unit": forms.RadioSelect}
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        entry = self.instance
+        self.fields["task"].queryset = Task.objects.of(entry.session.build).order_by("status", "title")
+        self.fields["task"].empty_label = "No task"
+        self.fields["photos"].widget = ManyPictures(attrs={"accept": "image/*", "multiple": True, "data-shrink": True})
+        if entry.kind == Kind.MEASURE:
+            self.fields["unit"].choices = UNITS
+        else:
+            for name in ("unit", "how", "plus_minus"):
+                del self.fields[name]
+        if entry.kind in (Kind.PART, Kind.TASK):
+            del self.fields["task"]  # the claim and the change belong to it
+        self.fields["text"].required = entry.kind in (Kind.NOTE, Kind.SNAG) and not entry.photos.exists()
+
+    def clean_plus_minus(self):
+        typed = self.cleaned_data["plus_minus"].strip()
+        if typed:
+            try:
+                read(typed, self.data.get("unit") or "mm")
+            except Unreadable as error:
+                raise ValidationError("That is no length. Write it like 1/16 or 0,2 mm.") from error
+        return typed
+
+    def clean_clip_in(self):
+        return clean_time(self.cleaned_data["clip_in"])
+
+    def clean_clip_out(self):
+        return clean_time(self.cleaned_data["clip_out"])
+
+    def clean(self):
+        data = super().clean()
+        if self.instance.kind == Kind.MEASURE and "text" not in self.errors:
+            data["measured"] = check_measure(self, data.get("text", ""), data.get("unit") or "mm")[:200]
+        return data
+
+    def changes(self) -> dict:
+        """The fields as keywords for actions_entries.change."""
+        return {name: value for name, value in self.cleaned_data.items() if name != "photos"}
+
+
+def clean_time(typed: str) -> str:
+    """A time in a clip: 1:10 or 0:01:10, or with frames 00:01:10:12."""
+    typed = typed.strip()
+    if typed and not re.fullmatch(r"\d{1,3}([:.]\d{1,2}){1,3}", typed):
+        raise ValidationError("Write it like 1:10.")
+    return typed
+
+
+class HoldForm(forms.Form):
+    words = forms.CharField(label="What it waits for", max_length=200)

@@ -1,0 +1,158 @@
+"""What is asked for at the end of a session, and for one that is written down afterwards."""
+
+import uuid
+from datetime import timedelta
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+from django.utils.dateparse import parse_datetime
+
+from buildlog.builds.models import Build
+from buildlog.tasks.models import Task
+from inventory.people.models import Person
+
+from .calc.when import hours_minutes, instant, to_minutes
+from .forms import PicturesField, TaskChoice
+from .models import WorkSession
+
+LONGEST = timedelta(hours=36)
+WALL = "%Y-%m-%dT%H:%M"
+
+
+class WhenField(forms.Field):
+    """A day and time on the shop's clock; cleans to the instant, in an hour that comes twice the one nearer `near`."""
+
+    widget = forms.DateTimeInput(attrs={"type": "datetime-local"}, format=WALL)
+    near = None
+
+    def prepare_value(self, value):
+        return timezone.localtime(value).strftime(WALL) if hasattr(value, "tzinfo") else value
+
+    def clean(self, value):
+        super().clean(value)
+        if not value:
+            return None
+        try:
+            found = parse_datetime(str(value))
+        except ValueError:
+            found = None
+        if found is None or not 1970 < found.year < 9000:
+            raise ValidationError("Write the day and the time, like 2026-11-24 22:45.")
+        wall = found.replace(tzinfo=None)
+        return instant(wall, timezone.get_current_timezone(), self.near or timezone.now())
+
+
+class MinutesField(forms.CharField):
+    """Hours and minutes: 1:45."""
+
+    def prepare_value(self, value):
+        return hours_minutes(value) if isinstance(value, int) else value
+
+    def clean(self, value):
+        text = super().clean(value)
+        try:
+            return to_minutes(text)
+        except ValueError as error:
+            raise ValidationError("Write it like 1:45.") from error
+
+
+class StopForm(forms.Form):
+    """The end of a session. One field of minutes for each task that was worked on."""
+
+    stopping_point = forms.CharField(
+        label="What first, next time?", required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 3})
+    )
+    done = forms.CharField(
+        label="What was done", required=False, max_length=8000, widget=forms.Textarea(attrs={"rows": 4})
+    )
+    ended_at = WhenField(label="Stopped at")
+    photos = PicturesField(required=False, label="Bench")
+
+    def __init__(self, *args, session: WorkSession, tasks: list[Task], **kwargs):
+        super().__init__(*args, **kwargs)
+        self.session, self.tasks = session, tasks
+        self.fields["ended_at"].near = session.ended_at or timezone.now()
+        for task in tasks:
+            self.fields[f"task-{task.pk}"] = MinutesField(
+                label=task.title, required=False,
+                widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off", "data-hours": True}),
+            )  # fmt: skip
+
+    def clean_ended_at(self):
+        ended = self.cleaned_data["ended_at"]
+        if ended is None:
+            raise ValidationError("Say when it stopped.")
+        if ended < self.session.started_at - timedelta(minutes=1):
+            began = timezone.localtime(self.session.started_at)
+            raise ValidationError(f"It began at {began:%H:%M} on {began:%-d %b}. It can’t have stopped before.")
+        if ended > timezone.now() + timedelta(minutes=5):
+            raise ValidationError("That is still to come.")
+        return max(ended, self.session.started_at)
+
+    def time_fields(self):
+        """[(task, its field)]."""
+        return [(task, self[f"task-{task.pk}"]) for task in self.tasks]
+
+    def minutes(self) -> dict[Task, int]:
+        return {task: self.cleaned_data.get(f"task-{task.pk}") or 0 for task in self.tasks}
+
+
+class TimesForm(forms.Form):
+    """When a session began and ended, and who was there, put right afterwards."""
+
+    started_at = WhenField(label="Began at")
+    ended_at = WhenField(label="Stopped at", required=False)
+    people = forms.ModelMultipleChoiceField(
+        queryset=Person.objects.filter(is_active=True).order_by("name"), widget=forms.CheckboxSelectMultiple,
+        label="Who was there", required=False,
+    )  # fmt: skip
+
+    def __init__(self, *args, session: WorkSession, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["started_at"].near = session.started_at
+        self.fields["ended_at"].near = session.ended_at or timezone.now()
+        self.fields["ended_at"].required = not session.is_running
+        if session.is_running:
+            del self.fields["ended_at"]
+
+    def clean(self):
+        return check_span(self, super().clean())
+
+
+def check_span(form: forms.Form, data: dict) -> dict:
+    """Began before it stopped, within a night and a day, and not in the future."""
+    began, ended = data.get("started_at"), data.get("ended_at")
+    now = timezone.now()
+    if began and began > now:
+        form.add_error("started_at", "That is still to come.")
+    if ended and ended > now + timedelta(minutes=5):
+        form.add_error("ended_at", "That is still to come.")
+    if began and ended and ended < began:
+        form.add_error("ended_at", "It stopped before it began.")
+    elif began and ended and ended - began > LONGEST:
+        form.add_error("ended_at", "That is longer than a night and a day. Make it two sessions.")
+    return data
+
+
+class RememberForm(forms.Form):
+    """A session from memory."""
+
+    uid = forms.UUIDField(widget=forms.HiddenInput)
+    started_at = WhenField(label="Began at")
+    ended_at = WhenField(label="Stopped at")
+    text = forms.CharField(
+        label="What was done, one line a thing", max_length=8000, widget=forms.Textarea(attrs={"rows": 6})
+    )
+    task = TaskChoice(queryset=None, required=False, empty_label="No task", label="Task")
+    stopping_point = forms.CharField(
+        label="What first, next time?", required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 2})
+    )
+
+    def __init__(self, *args, build: Build, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["uid"].initial = uuid.uuid4
+        self.fields["task"].queryset = Task.objects.of(build).order_by("-started_at", "title")
+
+    def clean(self):
+        return check_span(self, super().clean())

@@ -1,0 +1,19 @@
+"""Photos that come with a form: kept before the line is, so that what a line points at is on the disk."""
+
+import uuid
+
+from inventory.people.models import Person
+from inventory.photos import actions
+from inventory.photos.imaging import NotAPicture
+from inventory.photos.models import Photo
+
+
+def keep(form, uid: uuid.UUID, by: Person, field: str = "photos") -> list[Photo]:
+    """The form's photos, the same again when it is sent again. One that is no picture is said at the field."""
+    kept = []
+    for number, file in enumerate(form.cleaned_data.get(field) or []):
+        try:
+            kept.append(actions.add(data=file.read(), name=file.name, uid=uuid.uuid5(uid, f"photo {number}"), by=by))
+        except NotAPicture as error:
+            form.add_error(field, str(error))
+    return kept

@@ -1,0 +1,109 @@
+"""Reads over sessions and entries, each in a fixed number of queries."""
+
+from datetime import datetime, timedelta
+
+from django.db.models import Count, F, Max, Prefetch, Q, Sum
+from django.utils import timezone
+
+from buildlog.builds.models import Build
+from buildlog.tasks.models import Status, Task
+from inventory.parts.models import Batch, Holding
+from inventory.people.models import Person
+from inventory.photos.models import Photo
+
+from .calc.when import guess_end, is_stale
+from .models import Entry, Kind, WorkSession
+
+BEFORE_THE_FIRST_LINE = timedelta(hours=4)  # a move made longer ago belongs to another visit
+
+
+def running(build: Build) -> WorkSession | None:
+    return build.sessions.running().select_related("build").first()
+
+
+def last_ended(build: Build) -> WorkSession | None:
+    return build.sessions.ended().newest_first().select_related("bench_photo").first()
+
+
+def last_sign(session: WorkSession) -> datetime:
+    """When something was last heard of a session."""
+    last = session.entries.filter(struck_at=None).aggregate(last=Max("at"))["last"]
+    return guess_end(session.started_at, last)
+
+
+def stale(session: WorkSession, now: datetime | None = None) -> datetime | None:
+    """When a session most likely ended that somebody forgot to stop; None when it is going on."""
+    sign = last_sign(session)
+    return sign if is_stale(sign, now or timezone.now()) else None
+
+
+def guess_start(build: Build, person: Person | None, now: datetime) -> datetime:
+    """When work began that nobody started: the person's first move of parts lately, or now."""
+    since = now - BEFORE_THE_FIRST_LINE
+    last = build.sessions.aggregate(last=Max("ended_at"))["last"]
+    moved = Batch.objects.filter(by=person, at__gt=max(filter(None, (since, last))), at__lt=now).order_by("at").first()
+    return moved.at if moved else now
+
+
+def lines(entries=None):
+    """Entries with all a row shows of them, the newest first."""
+    entries = Entry.objects.all() if entries is None else entries
+    return (
+        entries.select_related("by", "task", "batch__undone_by", "change", "became")
+        .prefetch_related(Prefetch("photos", Photo.objects.kept().in_order()))
+        .order_by("-at", "-pk")
+    )
+
+
+def last_task(build: Build, session: WorkSession | None, person: Person) -> int | None:
+    """The task the next line is most likely about: that of the person's last line, or the only one on the bench."""
+    if session:
+        last = session.entries.filter(by=person, struck_at=None, task__status__in=(Status.OPEN, Status.STARTED))
+        if found := last.order_by("-at", "-pk").values_list("task", flat=True).first():
+            return found
+    started = list(Task.objects.of(build).filter(status=Status.STARTED).values_list("pk", flat=True)[:2])
+    return started[0] if len(started) == 1 else None
+
+
+def last_measure(person: Person) -> tuple[str, str]:
+    """How the person measured last, and in which unit."""
+    last = Entry.objects.filter(by=person, kind=Kind.MEASURE).order_by("-pk").values_list("how", "unit").first()
+    return last or ("tape", "mm")
+
+
+def nights(build: Build):
+    """Sessions with what their row shows: counts of lines and photos."""
+    kept = Q(entries__struck_at=None)
+    return (
+        build.sessions.newest_first()
+        .annotate(line_count=Count("entries", filter=kept, distinct=True))
+        .prefetch_related("people")
+    )
+
+
+def total_time(build: Build) -> timedelta:
+    spent = build.sessions.ended().aggregate(spent=Sum(F("ended_at") - F("started_at")))["spent"]
+    return spent or timedelta(0)
+
+
+def away() -> list[tuple]:
+    """What waits to be fetched: [(place, kinds of part)] for each away place that holds something."""
+    rows = Holding.objects.filter(location__away=True).exclude(location__kind="vehicle").select_related("location")
+    counts: dict = {}
+    for row in rows:
+        counts[row.location] = counts.get(row.location, 0) + 1
+    return list(counts.items())
+
+
+def pickable_tasks(build: Build):
+    """Unfinished tasks for a choice, started ones first."""
+    return (
+        Task.objects.of(build)
+        .unfinished()
+        .order_by(F("started_at").desc(nulls_last=True), F("area__order").asc(nulls_last=True), "order", "pk")
+    )
+
+
+def minutes_of(task: Task) -> int:
+    """How long the task has had of all sessions."""
+    return task.times.aggregate(sum=Sum("minutes"))["sum"] or 0

@@ -1,0 +1,44 @@
+"""A measure as the log shows it: the words, the sizes in both systems, and how well they are known."""
+
+from dataclasses import dataclass
+
+from buildlog.measures.calc.instruments import INSTRUMENTS, half_width_text
+from buildlog.measures.calc.lengths import both
+from buildlog.measures.calc.reading import Unreadable, find, read
+
+HOW = [("eye", "By eye"), ("tape", "Tape"), ("rule", "Rule"), ("caliper", "Caliper"), ("micrometer", "Micrometer")]
+NAMES = {key: label.lower() for key, label in HOW}
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """label: 'hatch opening'. own, other: the sizes in the system they were typed in, and in the other one."""
+
+    label: str
+    own: str
+    other: str
+    how: str
+    within: str
+
+
+def reading(text: str, measured: str, *, unit: str, how: str, plus_minus: str = "") -> Reading:
+    """From an entry's fields. The words around the sizes are those of the text as it stands."""
+    lengths = read(measured, unit or "mm")
+    pairs = [both(length) for length in lengths]
+    found = find(text, unit or "mm")
+    label = found.label if found and found.typed == measured else text
+    within = ""
+    if how in INSTRUMENTS:
+        given = given_mm(plus_minus, lengths[0].system)
+        within = half_width_text(lengths[0], how, given)
+    return Reading(
+        label, " × ".join(own for own, _ in pairs), " × ".join(other for _, other in pairs), NAMES.get(how, ""), within
+    )
+
+
+def given_mm(plus_minus: str, system: str):
+    """A typed plus-or-minus in exact millimetres; None when there is none, or none that can be read."""
+    try:
+        return abs(read(plus_minus, system)[0].mm) if plus_minus else None
+    except Unreadable:
+        return None

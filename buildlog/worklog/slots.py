@@ -1,0 +1,24 @@
+"""Where the front door leads, and what the log shows on other pages."""
+
+from django.urls import reverse
+
+from buildlog.builds.queries import current
+from inventory.web.slots import Panel
+
+from . import queries
+
+ON_A_TASK = 60
+
+
+def to_tonight(request) -> str:
+    """To Tonight once there is a build; a shop that only keeps parts opens on Find."""
+    return reverse("buildlog:tonight" if current() else "inventory:find")
+
+
+def log_of_task(request, task) -> list[Panel]:
+    """A task's whole log, the newest first, and how long it has had."""
+    entries = list(queries.lines(task.entries).select_related("session")[:ON_A_TASK])
+    if not entries:
+        return []
+    context = {"entries": entries, "minutes": queries.minutes_of(task), "request": request, "user": request.user}
+    return [Panel("Its log", "buildlog/worklog/_task_log.html", context)]

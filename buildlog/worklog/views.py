@@ -1,0 +1,139 @@
+"""Tonight: where it stopped, what is on the bench, and the box that logs."""
+
+from django.core.exceptions import ValidationError
+from django.http import Http404
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from buildlog.builds.models import Build
+from buildlog.builds.queries import current
+from buildlog.tasks.models import Task
+from buildlog.tasks.queries import plan
+from inventory.parts.actions import NotEnough
+from inventory.web import flash
+from inventory.web.http import SeeOther, back_to, page
+
+from . import actions, actions_entries, actions_parts, picks, pictures, queries
+from .forms import HoldForm, LogForm
+from .models import Entry, Kind
+
+SHOWN = 12  # lines of the log on Tonight; the session's page has all
+
+
+def _build() -> Build:
+    build = current()
+    if build is None:
+        raise Http404("No build yet")
+    return build
+
+
+@require_safe
+def tonight(request):
+    build = current()
+    if build is None:
+        return page(request, "buildlog/worklog/no_build.html", {"here": "tonight"})
+    return _show(request, build)
+
+
+def _show(request, build: Build, form: LogForm | None = None):
+    """Tonight with an empty box, or with the one that could not be saved."""
+    now = timezone.now()
+    session = queries.running(build)
+    forgotten = queries.stale(session, now) if session else None
+    whole = plan(build, now=now)
+    entries = list(queries.lines(session.entries)[: SHOWN + 1]) if session else []
+    context = {
+        "build": build,
+        "session": session,
+        "forgotten": forgotten,
+        "last": queries.last_ended(build),
+        "plan": whole,
+        "started": whole.started,
+        "ready": whole.ready[:5],
+        "entries": entries[:SHOWN],
+        "more": len(entries) > SHOWN,
+        "away": queries.away(),
+        "form": form or LogForm(build=build, person=request.user, session=session),
+        "here": "tonight",
+    }
+    return page(request, "buildlog/worklog/tonight.html", context, status=422 if form else 200)
+
+
+@require_POST
+def start(request):
+    actions.start(build=_build(), by=request.user)
+    return SeeOther(reverse("buildlog:tonight"))
+
+
+@require_http_methods(["GET", "POST"])
+def log(request):
+    """Saves one line. GET is where a login in between leads to: back to the box, which has kept what was typed."""
+    build = current()
+    if build is None or request.method == "GET":
+        return SeeOther(reverse("buildlog:tonight"))
+    form = LogForm(request.POST, request.FILES, build=build, person=request.user)
+    if not form.is_valid():
+        return _show(request, build, form)
+    entry = save(request, build, form)
+    if entry is None:
+        return _show(request, build, form)
+    if entry.kind == Kind.PART:
+        flash.done(request, entry.says, undo=reverse("buildlog:entries_take_back", args=[entry.pk]))
+    return SeeOther(f"{reverse('buildlog:tonight')}#log")
+
+
+def save(request, build: Build, form: LogForm) -> Entry | None:
+    """The line, durable before this answers; None when it could not be, said at the field."""
+    data = form.cleaned_data
+    common = {"build": build, "by": request.user, "uid": data["uid"], "task": data["task"], "text": data["text"]}
+    common["photos"] = pictures.keep(form, data["uid"], request.user)
+    if form.errors:
+        return None
+    try:
+        match data["kind"]:
+            case Kind.PART:
+                part, place = data["part"].part, data["place"]
+                return actions_parts.log_part(
+                    part=part, quantity=data["quantity"], happened=data["happened"], source=data["part"].place,
+                    target=place, **common,
+                )  # fmt: skip
+            case Kind.MEASURE:
+                measure = {name: data[name] for name in ("measured", "unit", "how")}
+                return actions.log(kind=Kind.MEASURE, **measure, **common)
+            case kind:
+                return actions.log(kind=kind, **common)
+    except NotEnough as error:
+        form.add_error("quantity", str(error))
+    except ValidationError as error:
+        form.add_error("part", error.messages)
+    return None
+
+
+@require_POST
+def mark(request, number, verb):
+    """Start, finish, put back or hold a task from the log: a line, and what it frees, with its Undo."""
+    task = get_object_or_404(Task.objects.select_related("build"), pk=number)
+    if verb not in actions_entries.VERBS:
+        raise Http404
+    words = ""
+    if verb == "hold":
+        form = HoldForm(request.POST)
+        if not form.is_valid():
+            flash.refused(request, "Say what the task waits for.")
+            return SeeOther(back_to(request, reverse("buildlog:tonight")))
+        words = form.cleaned_data["words"]
+    entry = actions_entries.mark(build=task.build, task=task, verb=verb, by=request.user, words=words)
+    flash.done(request, entry.says, undo=reverse("buildlog:entries_take_back", args=[entry.pk]))
+    return SeeOther(back_to(request, reverse("buildlog:tonight")))
+
+
+@require_safe
+def pick(request):
+    """What typed text may mean, as choices of the part box."""
+    name = request.GET.get("name", "")
+    text = request.GET.get(f"{name}_text", "").strip()[:120]
+    choices = picks.pick_held(text) if text else []
+    picked = choices[0].value if choices else ""
+    return render(request, "ui/picks.html", {"choices": choices, "name": name, "picked": picked})

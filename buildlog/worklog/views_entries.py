@@ -1,0 +1,81 @@
+"""A line of the log: looked at with what it said before, changed, struck, made into a task, taken back."""
+
+import uuid
+
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_POST
+
+from buildlog.tasks.actions import CannotUndo as TaskCannotUndo
+from inventory.parts.actions import CannotUndo, NotEnough
+from inventory.web import flash
+from inventory.web.http import SeeOther, back_to, page
+
+from . import actions_entries, pictures, queries
+from .forms import EntryForm
+from .models import Entry, Kind
+
+
+def _entry(number: int) -> Entry:
+    return get_object_or_404(queries.lines().select_related("session__build"), pk=number)
+
+
+def _to(entry: Entry) -> str:
+    return reverse("buildlog:entries_detail", args=[entry.pk])
+
+
+@require_http_methods(["GET", "POST"])
+def detail(request, number):
+    entry = _entry(number)
+    form = EntryForm(request.POST or None, request.FILES or None, instance=_entry(number))
+    if form.is_valid():
+        photos = pictures.keep(form, uuid.uuid4(), request.user)
+        if not form.errors:
+            actions_entries.change(entry=entry, by=request.user, photos=photos, **form.changes())
+            flash.done(request, "Changed. What it said before is kept.")
+            return SeeOther(entry.session.get_absolute_url())
+    context = {
+        "entry": entry,
+        "form": form,
+        "earlier": entry.earlier.select_related("by"),
+        "moves": entry.kind == Kind.PART and entry.batch_id,
+        "here": "tonight",
+    }
+    return page(request, "buildlog/worklog/entry.html", context, status=422 if form.is_bound else 200)
+
+
+@require_POST
+def strike(request, number):
+    """Strikes the line, or brings it back."""
+    entry = _entry(number)
+    if entry.struck_at:
+        actions_entries.unstrike(entry=entry)
+        flash.done(request, "The line counts again.")
+    else:
+        actions_entries.strike(entry=entry)
+        flash.done(request, "Struck. It stays to be read.", undo=reverse("buildlog:entries_strike", args=[entry.pk]))
+    return SeeOther(back_to(request, entry.session.get_absolute_url()))
+
+
+@require_POST
+def make_task(request, number):
+    entry = _entry(number)
+    if entry.kind != Kind.SNAG or not entry.text.strip():
+        flash.refused(request, "Only a snag in words can become a task.")
+        return SeeOther(_to(entry))
+    task = actions_entries.make_task(entry=entry, by=request.user)
+    flash.done(request, f"“{task}” is a task now.")
+    return SeeOther(back_to(request, reverse("buildlog:tasks_detail", args=[task.pk])))
+
+
+@require_POST
+def take_back(request, number):
+    """Undoes what the line did to parts or to a task."""
+    entry = _entry(number)
+    try:
+        actions_entries.take_back(entry=entry, by=request.user)
+    except (NotEnough, CannotUndo, TaskCannotUndo) as error:
+        flash.refused(request, f"That can’t be undone any more. {error}")
+    else:
+        flash.done(request, f"Undone: {entry.says}")
+    return SeeOther(back_to(request, reverse("buildlog:tonight")))

@@ -1,0 +1,137 @@
+"""A session: stopped, looked at, put right, written down afterwards. And the nights in a row."""
+
+import uuid
+from datetime import timedelta
+
+from django.core.exceptions import ValidationError
+from django.core.paginator import Paginator
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from buildlog.builds.queries import current
+from buildlog.tasks.queries import plan
+from inventory.web import flash
+from inventory.web.http import SeeOther, page
+
+from . import actions, pictures, queries
+from .drafts import draft
+from .forms_stop import RememberForm, StopForm, TimesForm
+from .models import WorkSession
+
+PAGE = 40
+
+
+def _session(number: int) -> WorkSession:
+    return get_object_or_404(WorkSession.objects.select_related("build", "bench_photo"), pk=number)
+
+
+@require_http_methods(["GET", "POST"])
+def stop(request, number):
+    """Stop for the night, or put right what was said then. Everything is filled in; one tap takes it."""
+    session = _session(number)
+    ended_at = session.ended_at or queries.stale(session) or timezone.now()
+    entries = list(queries.lines(session.entries))
+    offer = draft(session, entries, plan(session.build), ended_at)
+    known = {time.task_id: time.minutes for time in session.times.all()}
+    initial = {"ended_at": ended_at, "done": session.done or offer.done}
+    initial["stopping_point"] = session.stopping_point or offer.stopping_point
+    initial |= {f"task-{task.pk}": known.get(task.pk, offer.minutes[task.pk]) for task in offer.tasks}
+    form = StopForm(request.POST or None, request.FILES or None, session=session, tasks=offer.tasks, initial=initial)
+    if form.is_valid():
+        data = form.cleaned_data
+        photos = pictures.keep(form, uuid.uuid4(), request.user)
+        if not form.errors:
+            actions.stop(
+                session=session, at=data["ended_at"], done=data["done"], stopping_point=data["stopping_point"],
+                minutes=form.minutes(), bench_photo=photos[0] if photos else None,
+            )  # fmt: skip
+            flash.done(request, "Good night. Next time opens on where you stopped.")
+            return SeeOther(session.get_absolute_url())
+    context = {"session": session, "form": form, "entries": entries, "ended_at": ended_at, "here": "tonight"}
+    context["length"] = ended_at - session.started_at
+    context["photos"] = [photo for entry in entries for photo in entry.photos.all()]
+    return page(request, "buildlog/worklog/stop.html", context, status=422 if form.is_bound else 200)
+
+
+@require_POST
+def stop_as_guessed(request, number):
+    """Somebody forgot to stop: take the time of the last line."""
+    session = _session(number)
+    if session.is_running:
+        ended_at = queries.last_sign(session)
+        offer = draft(session, list(queries.lines(session.entries)), plan(session.build), ended_at)
+        minutes = {task: offer.minutes[task.pk] for task in offer.tasks}
+        actions.stop(
+            session=session, at=ended_at, done=offer.done, stopping_point=offer.stopping_point, minutes=minutes,
+            guessed=True,
+        )  # fmt: skip
+        flash.done(request, f"{session} stopped at {timezone.localtime(ended_at):%H:%M}, with its last line.")
+    return SeeOther(reverse("buildlog:tonight"))
+
+
+@require_POST
+def go_on(request, number):
+    """Not home yet after all."""
+    session = _session(number)
+    try:
+        actions.reopen(session=session)
+    except ValidationError as error:
+        flash.refused(request, error.messages[0])
+        return SeeOther(session.get_absolute_url())
+    return SeeOther(reverse("buildlog:tonight"))
+
+
+@require_safe
+def detail(request, number):
+    session = _session(number)
+    lines = Paginator(queries.lines(session.entries), 200).get_page(request.GET.get("page"))
+    context = {
+        "session": session,
+        "lines": lines,
+        "people": session.people.all(),
+        "times": session.times.select_related("task"),
+        "here": "tonight",
+    }
+    return page(request, "buildlog/worklog/session.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def edit(request, number):
+    session = _session(number)
+    initial = {"started_at": session.started_at, "ended_at": session.ended_at, "people": session.people.all()}
+    form = TimesForm(request.POST or None, session=session, initial=initial)
+    if form.is_valid():
+        actions.put_right(session=session, **form.cleaned_data)
+        flash.done(request, f"{session} is put right.")
+        return SeeOther(session.get_absolute_url())
+    context = {"session": session, "form": form, "here": "tonight"}
+    return page(request, "buildlog/worklog/edit.html", context, status=422 if form.is_bound else 200)
+
+
+@require_safe
+def nights(request):
+    build = current()
+    if build is None:
+        return SeeOther(reverse("buildlog:tonight"))
+    some = Paginator(queries.nights(build), PAGE).get_page(request.GET.get("page"))
+    context = {"build": build, "page": some, "total": queries.total_time(build), "here": "tonight"}
+    return page(request, "buildlog/worklog/nights.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def remember(request):
+    """A night that was not logged, the morning after."""
+    build = current()
+    if build is None:
+        return SeeOther(reverse("buildlog:tonight"))
+    evening = (timezone.localtime() - timedelta(days=1)).replace(hour=19, minute=30, second=0, microsecond=0)
+    initial = {"started_at": evening, "ended_at": evening + timedelta(hours=3)}
+    form = RememberForm(request.POST or None, build=build, initial=initial)
+    if form.is_valid():
+        session = actions.remember(build=build, by=request.user, **form.cleaned_data)
+        flash.done(request, f"{session} is in the log.")
+        return SeeOther(session.get_absolute_url())
+    context = {"build": build, "form": form, "here": "tonight"}
+    return page(request, "buildlog/worklog/remember.html", context, status=422 if form.is_bound else 200)

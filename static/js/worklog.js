@@ -1,0 +1,100 @@
+// Tonight: what is typed outlives a closed page, a running clock, quarter hours, photos made smaller. Works without.
+(function () {
+  "use strict";
+
+  // Drafts. What is typed is kept on this device with the number of its line; it goes when the shop shows that line.
+  const form = document.querySelector("form[data-draft]");
+  const KEPT = ["text", "part_text", "quantity", "place_text", "task"];
+  function store() { try { return window.localStorage; } catch (error) { return null; } }
+  const shelf = form && store();
+  const key = form && "gusset-draft-" + form.dataset.draft;
+
+  function keep() {
+    const draft = { uid: form.elements.uid.value, kind: (form.querySelector("[name=kind]:checked") || {}).value };
+    draft.happened = (form.querySelector("[name=happened]:checked") || {}).value;
+    KEPT.forEach((name) => { draft[name] = form.elements[name] ? form.elements[name].value : ""; });
+    draft.photos = form.elements.photos.files.length;
+    try {
+      if (draft.text || draft.part_text || draft.photos) shelf.setItem(key, JSON.stringify(draft));
+      else shelf.removeItem(key);
+    } catch (error) { /* a full or forbidden store: the page works on without drafts */ }
+  }
+  function tick(name, value) {
+    const box = value && form.querySelector("[name=" + name + "][value=" + CSS.escape(value) + "]");
+    if (box) box.checked = true;
+  }
+  function restore() {
+    let draft = null;
+    try { draft = JSON.parse(shelf.getItem(key)); } catch (error) { return; }
+    if (!draft) return;
+    if (document.querySelector("[data-uid='" + CSS.escape(draft.uid) + "']")) { shelf.removeItem(key); return; }
+    if (form.elements.text.value || form.querySelector(".error")) return; // the shop sent it back itself
+    form.elements.uid.value = draft.uid;
+    tick("kind", draft.kind);
+    tick("happened", draft.happened);
+    KEPT.forEach((name) => { if (draft[name] && form.elements[name]) form.elements[name].value = draft[name]; });
+    const says = form.querySelector("[data-draft-says]");
+    says.textContent = "Not saved yet: what you typed before." + (draft.photos ? " Its photo has to be picked again." : "");
+    says.hidden = false;
+  }
+  if (shelf) {
+    restore();
+    form.addEventListener("input", keep);
+    form.addEventListener("change", keep);
+  }
+
+  // How long the session has run.
+  const since = document.querySelector("[data-since]");
+  if (since) {
+    setInterval(function () {
+      const minutes = Math.max(0, Math.floor((Date.now() - Date.parse(since.dataset.since)) / 60000));
+      since.textContent = Math.floor(minutes / 60) + ":" + String(minutes % 60).padStart(2, "0");
+    }, 20000);
+  }
+
+  // Quarter hours beside a field of hours and minutes.
+  document.querySelectorAll("[data-quarter]").forEach(function (button) {
+    button.hidden = false;
+    button.addEventListener("click", function () {
+      const input = button.parentElement.querySelector("input");
+      const [hours, rest] = (input.value || "0").split(":");
+      const minutes = Math.max(0, Math.round(Number(hours) * 60 + Number(rest || 0)) + Number(button.dataset.quarter)) || 0;
+      input.value = Math.floor(minutes / 60) + ":" + String(minutes % 60).padStart(2, "0");
+    });
+  });
+
+  // Photos: made smaller on the phone, and counted on their button.
+  const LARGE = 2048;
+  async function smaller(file) {
+    if (!/^image\/(jpeg|png|webp|heic|heif)$/.test(file.type) || !window.createImageBitmap) return file;
+    try {
+      const whole = await createImageBitmap(file, { imageOrientation: "from-image" });
+      const scale = Math.min(1, LARGE / Math.max(whole.width, whole.height));
+      if (scale === 1 && file.size < 1500000) return file;
+      const canvas = document.createElement("canvas");
+      canvas.width = Math.round(whole.width * scale);
+      canvas.height = Math.round(whole.height * scale);
+      canvas.getContext("2d").drawImage(whole, 0, 0, canvas.width, canvas.height);
+      whole.close();
+      const blob = await new Promise((done) => canvas.toBlob(done, "image/jpeg", 0.82));
+      return blob ? new File([blob], file.name.replace(/\.\w+$/, "") + ".jpg", { type: "image/jpeg", lastModified: file.lastModified }) : file;
+    } catch (error) {
+      return file; // the shop says what is wrong with it
+    }
+  }
+  document.querySelectorAll("input[data-shrink]").forEach(function (input) {
+    const says = input.closest("form").querySelector("[data-count]");
+    const word = says && says.textContent;
+    const button = input.closest("form").querySelector("button.btn-primary");
+    input.addEventListener("change", async function () {
+      const files = Array.from(input.files);
+      if (says) says.textContent = files.length ? files.length + (files.length === 1 ? " photo" : " photos") : word;
+      button.disabled = true; // until they are small: a second or two at the most
+      try {
+        const small = new DataTransfer();
+        for (const file of files) small.items.add(await smaller(file));
+        input.files = small.files;
+      } finally { button.disabled = false; }
+    });
+  });
+})();

@@ -1,0 +1,228 @@
+"""Lines go into the log once, into the right session, durable, with their photos."""
+
+import io
+import uuid
+from datetime import timedelta
+from threading import Thread
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import connection
+from django.utils import timezone
+from PIL import Image
+
+from buildlog.worklog import actions, queries
+from buildlog.worklog.models import Entry, WorkSession
+from inventory.parts.actions import take_out
+from inventory.parts.quantity import exact
+from tests.factories import make_build, make_part, make_place, make_task
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def build(db):
+    return make_build("HB-64", areas=("Side hatch",))
+
+
+def picture(name="bench.jpg") -> SimpleUploadedFile:
+    out = io.BytesIO()
+    Image.new("RGB", (80, 60), "grey").save(out, "JPEG")
+    return SimpleUploadedFile(name, out.getvalue(), "image/jpeg")
+
+
+def post(client, text="Left leaf binds", **fields):
+    return client.post("/tonight/log/", {"uid": str(uuid.uuid4()), "kind": "note", "text": text, **fields})
+
+
+def test_one_tap_starts_the_session_and_a_second_one_changes_nothing(as_owner, owner, build):
+    for _ in range(2):
+        assert as_owner.post("/tonight/start/").status_code == 303
+    session = WorkSession.objects.get()
+    assert (session.number, session.is_running) == (1, True)
+    assert list(session.people.all()) == [owner]
+
+
+def test_a_line_is_answered_when_it_is_kept_and_shown_with_its_time(as_owner, build):
+    answer = post(as_owner)
+    assert answer.status_code == 303
+    entry = Entry.objects.get()
+    text = as_owner.get(answer.headers["Location"]).text
+    assert "Left leaf binds" in text
+    assert f">{timezone.localtime(entry.at):%H:%M}</time>" in text
+    assert str(entry.uid) in text  # by which the phone knows that it may forget its draft
+
+
+def test_the_same_line_arriving_twice_is_there_once_and_is_answered_the_same(as_owner, build):
+    uid = str(uuid.uuid4())
+    first = post(as_owner, uid=uid)
+    again = post(as_owner, "Something else by now", uid=uid)
+    assert (first.status_code, first.headers["Location"]) == (again.status_code, again.headers["Location"])
+    assert Entry.objects.get().text == "Left leaf binds"
+
+
+def test_whoever_forgot_to_start_gets_a_session_with_the_first_line(as_owner, owner, build):
+    post(as_owner)
+    session = WorkSession.objects.get()
+    assert session.started_at == session.entries.get().at or session.started_at <= session.entries.get().at
+    assert list(session.people.all()) == [owner]
+
+
+def test_and_it_began_with_the_first_move_of_parts_before_that(owner, build):
+    tub, bench = make_place("bin"), make_place("bench")
+    part = make_part(holds={tub: 3})
+    now = timezone.now()
+    took = now - timedelta(minutes=50)
+    take_out(part=part, quantity=exact(1), source=tub, target=bench, by=owner, at=took)
+    entry = actions.log(build=build, by=owner, text="Hinge is out")
+    assert entry.session.started_at == took
+
+
+def test_two_people_write_in_one_session(as_owner, as_hand, owner, hand, build):
+    post(as_owner, "Mine")
+    post(as_hand, "His")
+    session = WorkSession.objects.get()
+    assert set(session.people.all()) == {owner, hand}
+    assert [entry.text for entry in queries.lines(session.entries)] == ["His", "Mine"]
+
+
+def test_a_forgotten_session_ends_with_its_last_line_when_the_next_one_begins(owner, build):
+    yesterday = timezone.now() - timedelta(days=1)
+    session = actions.start(build=build, by=owner, at=yesterday)
+    last = actions.log(session=session, by=owner, text="Hung it", at=yesterday + timedelta(hours=2))
+    entry = actions.log(build=build, by=owner, text="Next day")
+    session.refresh_from_db()
+    assert session.ended_at == last.at
+    assert session.end_guessed
+    assert entry.session.number == 2
+
+
+def test_tonight_says_that_it_was_forgotten_and_stops_it_in_one_tap(as_owner, owner, build):
+    yesterday = timezone.now() - timedelta(days=1)
+    session = actions.start(build=build, by=owner, at=yesterday)
+    task = make_task("Hang the hatch", build=build)
+    actions.log(session=session, by=owner, text="Hung it", task=task, at=yesterday + timedelta(hours=2))
+    assert "was never stopped" in as_owner.get("/tonight/").text
+    as_owner.post(f"/sessions/{session.pk}/stop/guess/")
+    session.refresh_from_db()
+    assert session.length == timedelta(hours=2)
+    assert session.times.get().minutes == 120
+    assert "never stopped" not in as_owner.get("/tonight/").text
+
+
+def test_a_note_needs_a_word_or_a_photo(as_owner, build):
+    answer = post(as_owner, "")
+    assert answer.status_code == 422
+    assert "Write a word or two" in answer.text
+    assert not Entry.objects.exists()
+    assert post(as_owner, "", photos=picture()).status_code == 303
+    assert Entry.objects.get().photos.count() == 1
+
+
+def test_photos_sent_twice_are_kept_once(as_owner, build):
+    uid = str(uuid.uuid4())
+    for _ in range(2):
+        as_owner.post("/tonight/log/", {"uid": uid, "kind": "note", "text": "Bench", "photos": [picture(), picture()]})
+    assert Entry.objects.get().photos.count() == 2
+
+
+def test_what_is_no_picture_is_said_and_nothing_is_logged(as_owner, build):
+    answer = post(as_owner, "Bench", photos=SimpleUploadedFile("notes.txt", b"hello", "text/plain"))
+    assert answer.status_code == 422
+    assert "not a picture" in answer.text
+    assert "Bench</textarea>" in answer.text
+    assert not Entry.objects.exists()
+
+
+def test_the_next_line_is_taken_to_be_about_the_last_lines_task(as_owner, owner, build):
+    hinges = make_task("Weld hatch hinges", build=build)
+    make_task("Fit oven-bay frame", build=build)
+    post(as_owner, "Shimmed", task=hinges.pk)
+    session = WorkSession.objects.get()
+    assert queries.last_task(build, session, owner) == hinges.pk
+    assert f'value="{hinges.pk}" selected' in as_owner.get("/tonight/").text
+
+
+@pytest.mark.parametrize(
+    ("text", "own", "other"),
+    [
+        # 43 5/16 in = 43.3125 x 25.4 mm exactly (1 in = 25.4 mm, NIST SP 811 B.6)
+        ("hatch opening 43 5/16 x 43 3/16", "43 5/16 in × 43 3/16 in", "1100.1 mm × 1097 mm"),
+        ("sill 1100 mm", "1100 mm", "43 5/16 in"),
+        ("leaf 62,5", "62.5 mm", "2 15/32 in"),
+    ],
+)
+def test_a_measure_is_read_kept_as_typed_and_shown_in_both_systems(as_owner, build, text, own, other):
+    post(as_owner, text, kind="measure", how="tape", unit="mm")
+    entry = Entry.objects.get()
+    assert entry.text == text
+    assert (entry.reading.own, entry.reading.other, entry.reading.how) == (own, other, "tape")
+    assert own in as_owner.get("/tonight/").text
+
+
+def test_how_well_it_is_known_comes_of_the_instrument_and_can_be_said_otherwise(as_owner, owner, build):
+    entry = actions.log(
+        build=build, by=owner, kind="measure", text="gap 43 5/16", measured="43 5/16", unit="mm", how="tape"
+    )
+    assert entry.reading.within == "± 1/32 in"
+    answer = as_owner.post(f"/log/{entry.pk}/", {"text": entry.text, "unit": "mm", "how": "tape", "plus_minus": "1/16"})
+    assert answer.status_code == 303
+    entry.refresh_from_db()
+    assert entry.reading.within == "± 1/16 in"
+
+
+def test_a_measure_without_a_size_is_asked_for_again(as_owner, build):
+    answer = post(as_owner, "a bit wide", kind="measure")
+    assert answer.status_code == 422
+    assert "There is no size in this." in answer.text
+
+
+def test_without_a_build_tonight_says_what_it_needs(as_owner):
+    make_place("site")
+    assert as_owner.get("/").headers["Location"] == "/find/"
+    assert "Add the build" in as_owner.get("/tonight/").text
+    assert post(as_owner).status_code == 303
+    assert not Entry.objects.exists()
+
+
+def test_the_front_door_leads_to_tonight_once_there_is_a_build(as_owner, build):
+    assert as_owner.get("/").headers["Location"] == "/tonight/"
+
+
+@pytest.mark.django_db(transaction=True)
+def test_two_phones_at_once_lose_nothing_and_mix_cleanly(owner, hand, transactional_db):
+    build = make_build("HB-64")
+
+    def write(person):
+        try:
+            for number in range(12):
+                actions.log(build=build, by=person, text=f"{person.name} {number}")
+        finally:
+            connection.close()
+
+    phones = [Thread(target=write, args=(person,)) for person in (owner, hand)]
+    [phone.start() for phone in phones]
+    [phone.join() for phone in phones]
+    session = WorkSession.objects.get()
+    for person in (owner, hand):
+        written = list(session.entries.filter(by=person).order_by("pk").values_list("text", flat=True))
+        assert written == [f"{person.name} {number}" for number in range(12)]
+
+
+def test_tonight_asks_the_same_number_of_questions_however_long_the_log(as_owner, owner, build):
+    from django.test.utils import CaptureQueriesContext
+
+    def asked(path) -> int:
+        with CaptureQueriesContext(connection) as seen:
+            assert as_owner.get(path).status_code == 200
+        return len(seen)
+
+    session = actions.start(build=build, by=owner)
+    task = make_task("Hang the hatch", build=build)
+    for number in range(3):
+        actions.log(build=build, by=owner, text=f"Line {number}", task=task)
+    paths = ["/tonight/", f"/sessions/{session.pk}/", "/sessions/", f"/sessions/{session.pk}/stop/"]
+    few = [asked(path) for path in paths]
+    for number in range(40):
+        actions.log(build=build, by=owner, text=f"More {number}", task=task)
+    assert [asked(path) for path in paths] == few

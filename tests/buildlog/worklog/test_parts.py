@@ -1,0 +1,143 @@
+"""What happens to a part is a move in the ledger and a line in the log: both or neither."""
+
+import uuid
+
+import pytest
+
+from buildlog.tasks.models import TaskPart
+from buildlog.worklog import actions_parts
+from buildlog.worklog.models import Entry
+from inventory.parts import audit
+from inventory.parts.models import Batch, Holding, Move, Part
+from inventory.parts.queries import HELD
+from tests.factories import make_build, make_part, make_place, make_task
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def shop(owner):
+    class Shop:
+        build = make_build("HB-64")
+        drawer = make_place("drawer", short="B3")
+        bench = make_place("bench", short="W1", name="Workbench")
+        bolt = make_part("M8×25 hex bolt", holds={drawer: 15})
+
+        def holding(self, place):
+            row = Holding.objects.filter(part=self.bolt, location=place).first()
+            return row.quantity if row else 0
+
+    return Shop()
+
+
+def send(client, shop, *, value=None, place=None, **fields):
+    row = Holding.objects.filter(part=shop.bolt, location=place or shop.drawer).first()
+    form = {"uid": str(uuid.uuid4()), "kind": "part", "text": "", "quantity": "6", "happened": "took"}
+    form["part"] = value or f"{HELD}{row.pk}"
+    return client.post("/tonight/log/", form | fields)
+
+
+def test_taking_bolts_moves_them_to_the_bench_and_says_what_is_left(as_owner, shop):
+    assert send(as_owner, shop).status_code == 303
+    entry = Entry.objects.get()
+    assert entry.says == "Took 6 × M8×25 hex bolt from B3. 9 left."
+    assert (shop.holding(shop.drawer), shop.holding(shop.bench)) == (9, 6)
+    assert entry.batch.moves.get().by == entry.by
+    assert audit.differences() == []
+
+
+def test_sending_it_twice_takes_them_once(as_owner, shop):
+    uid = str(uuid.uuid4())
+    row = Holding.objects.get(part=shop.bolt)
+    for _ in range(2):
+        assert send(as_owner, shop, value=f"{HELD}{row.pk}", uid=uid).status_code == 303
+    assert shop.holding(shop.drawer) == 9
+    assert Entry.objects.count() == 1
+
+
+@pytest.mark.parametrize(
+    ("happened", "drawer", "vehicle", "reason"),
+    [("fitted", 9, 6, "fitted"), ("used", 9, 0, "used"), ("broken", 9, 0, "scrapped")],
+)
+def test_each_word_is_its_own_move(as_owner, shop, happened, drawer, vehicle, reason):
+    send(as_owner, shop, happened=happened)
+    assert shop.holding(shop.drawer) == drawer
+    assert shop.holding(shop.build.vehicle) == vehicle
+    assert Move.objects.order_by("-pk").first().reason == reason
+    assert Entry.objects.get().says.endswith("9 left.")
+
+
+def test_put_back_goes_to_where_it_came_from(as_owner, shop):
+    send(as_owner, shop)
+    assert send(as_owner, shop, place=shop.bench, happened="back", quantity="2").status_code == 303
+    assert (shop.holding(shop.drawer), shop.holding(shop.bench)) == (11, 4)
+    assert Entry.objects.latest("pk").says == "Put back 2 × M8×25 hex bolt in B3. 4 left."
+
+
+def test_what_was_made_is_new_and_lies_on_the_bench(as_owner, shop):
+    assert send(as_owner, shop, value="new:Hinge block", happened="made", quantity="4").status_code == 303
+    part = Part.objects.get(name="Hinge block")
+    assert Holding.objects.get(part=part).location == shop.bench
+    assert Entry.objects.get().says == "Made 4 × Hinge block in W1."
+
+
+def test_more_than_there_are_is_said_and_neither_moved_nor_logged(as_owner, shop):
+    answer = send(as_owner, shop, quantity="16")
+    assert answer.status_code == 422
+    assert "There is only 15 of “M8×25 hex bolt” at B3." in answer.text
+    assert shop.holding(shop.drawer) == 15
+    assert not Entry.objects.exists()
+
+
+def test_a_part_nobody_has_any_of_can_not_be_taken_and_leaves_no_trace(as_owner, shop):
+    answer = send(as_owner, shop, value="new:Unheard-of")
+    assert answer.status_code == 422
+    assert "There is no “Unheard-of” anywhere." in answer.text
+    assert not Part.objects.filter(name="Unheard-of").exists()
+
+
+def test_without_the_line_there_is_no_move(owner, shop, monkeypatch):
+    def broken(**_):
+        raise RuntimeError("the disk is full")
+
+    monkeypatch.setattr(actions_parts.actions, "log", broken)
+    before = Batch.objects.count()
+    with pytest.raises(RuntimeError):
+        actions_parts.log_part(
+            build=shop.build, by=owner, part=shop.bolt, quantity=6, happened="took", source=shop.drawer
+        )
+    assert Batch.objects.count() == before
+    assert shop.holding(shop.drawer) == 15
+
+
+def test_what_is_fitted_for_a_task_is_no_longer_spoken_for_and_undo_gives_it_back(as_owner, shop):
+    task = make_task("Hang the hatch", build=shop.build, uses={shop.bolt: 12})
+    send(as_owner, shop, happened="fitted", task=task.pk)
+    line = TaskPart.objects.get()
+    assert (line.used, line.still_wanted) == (6, 6)
+    entry = Entry.objects.get()
+    assert as_owner.post(f"/log/{entry.pk}/take-back/").status_code == 303
+    line.refresh_from_db()
+    assert line.used == 0
+    assert shop.holding(shop.drawer) == 15
+    assert "(undone)" in as_owner.get("/tonight/").text
+    assert audit.differences() == []
+
+
+def test_it_can_not_be_taken_back_when_the_parts_have_gone_on(as_owner, shop):
+    send(as_owner, shop)
+    entry = Entry.objects.get()
+    send(as_owner, shop, place=shop.bench, happened="used")
+    answer = as_owner.post(f"/log/{entry.pk}/take-back/", follow=True)
+    assert "can’t be undone any more" in answer.text
+    assert shop.holding(shop.drawer) == 9
+
+
+def test_typing_finds_it_by_name_place_and_label_code(as_owner, shop):
+    from inventory.labels.actions import labels_for
+
+    code = labels_for(things=[shop.drawer], by=None)[0].code
+    for typed in ("m8×25", "b3", code):
+        text = as_owner.get("/pick/log-part/", {"name": "part", "part_text": typed}).text
+        assert "15 there" in text, typed
+    assert as_owner.get("/pick/log-part/", {"name": "part", "part_text": ""}).text.strip() == ""
