@@ -11,10 +11,12 @@ from django.utils import timezone
 
 from buildlog.builds.models import Build
 from buildlog.tasks.models import Task
+from buildlog.tasks.queries import plan
 from inventory.people.models import Person
 from inventory.photos.models import Photo
 
 from . import queries
+from .drafts import draft
 from .models import Entry, Kind, TaskTime, WorkSession
 
 
@@ -30,8 +32,8 @@ def start(*, build: Build, by: Person | None, at: datetime | None = None) -> Wor
     """
     at = at or timezone.now()
     session = queries.running(build)
-    if session and (ended := queries.stale(session, at)):
-        stop(session=session, at=ended, guessed=True)
+    if session and queries.stale(session, at):
+        stop_as_guessed(session=session)
         session = None
     if session is None:
         session = WorkSession.objects.create(build=build, number=_next_number(build), started_at=at)
@@ -103,6 +105,18 @@ def stop(
         TaskTime.objects.bulk_create(
             [TaskTime(session=session, task=task, minutes=count) for task, count in minutes.items() if count]
         )
+
+
+@transaction.atomic
+def stop_as_guessed(*, session: WorkSession) -> None:
+    """Somebody forgot to stop: it ended with its last line, and what was done and how long it took comes of its log."""
+    ended_at = queries.last_sign(session)
+    offer = draft(session, list(queries.lines(session.entries)), plan(session.build), ended_at)
+    minutes = {task: offer.minutes[task.pk] for task in offer.tasks}
+    stop(
+        session=session, at=ended_at, done=offer.done, stopping_point=offer.stopping_point, minutes=minutes,
+        guessed=True,
+    )  # fmt: skip
 
 
 def reopen(*, session: WorkSession) -> None:

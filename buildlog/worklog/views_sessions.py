@@ -60,14 +60,8 @@ def stop_as_guessed(request, number):
     """Somebody forgot to stop: take the time of the last line."""
     session = _session(number)
     if session.is_running:
-        ended_at = queries.last_sign(session)
-        offer = draft(session, list(queries.lines(session.entries)), plan(session.build), ended_at)
-        minutes = {task: offer.minutes[task.pk] for task in offer.tasks}
-        actions.stop(
-            session=session, at=ended_at, done=offer.done, stopping_point=offer.stopping_point, minutes=minutes,
-            guessed=True,
-        )  # fmt: skip
-        flash.done(request, f"{session} stopped at {timezone.localtime(ended_at):%H:%M}, with its last line.")
+        actions.stop_as_guessed(session=session)
+        flash.done(request, f"{session} stopped at {timezone.localtime(session.ended_at):%H:%M}, with its last line.")
     return SeeOther(reverse("buildlog:tonight"))
 
 

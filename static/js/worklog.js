@@ -37,6 +37,8 @@
     says.textContent = "Not saved yet: what you typed before." + (draft.photos ? " Its photo has to be picked again." : "");
     says.hidden = false;
   }
+  // A page kept by the browser's way back still has the number of a line that may be saved by now.
+  if (form) window.addEventListener("pageshow", (event) => { if (event.persisted) location.reload(); });
   if (shelf) {
     restore();
     form.addEventListener("input", keep);

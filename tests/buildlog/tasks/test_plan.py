@@ -294,7 +294,7 @@ def test_a_task_with_cautions_opens_on_them_with_their_source(as_hand, build):
 
 
 @pytest.mark.parametrize("count", [1, 12])
-@pytest.mark.parametrize(("address", "most"), [("/plan/", 12), ("/tasks/{}/", 12)])
+@pytest.mark.parametrize(("address", "most"), [("/plan/", 12), ("/tasks/{}/", 13)])
 def test_the_number_of_queries_does_not_grow_with_the_plan(
     count, address, most, as_hand, build, django_assert_num_queries
 ):

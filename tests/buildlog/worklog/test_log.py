@@ -94,6 +94,7 @@ def test_a_forgotten_session_ends_with_its_last_line_when_the_next_one_begins(ow
     session.refresh_from_db()
     assert session.ended_at == last.at
     assert session.end_guessed
+    assert session.done == "Hung it"  # nothing of the night is lost
     assert entry.session.number == 2
 
 
