@@ -86,13 +86,17 @@ class Tree:
         return self._make(None, Step("vehicle", words, short), alone=False)
 
     def beside(self, place: Location) -> str:
-        """'C1·L2 has 9 to 16' where a planned place would come into a grid that has its cells already; else ''."""
+        """'C1·L2 has 9 to 16' where a planned place would come beside cells that are numbered without a gap; else ''.
+
+        With gaps the cells came from a list, which names only the bins that hold something.
+        """
         parent = place.parent
         if place.pk or not (parent and parent.pk):
             return ""
         cells = [p.short for p in self._children[id(parent)] if p.pk and p.col is not None]
-        cells.sort(key=lambda short: (len(short), short))  # 9 before 16
-        return f"{parent} has {cells[0]} to {cells[-1]}" if len(cells) > 1 else ""
+        numbers = sorted(int(short) for short in cells if short.isdecimal())
+        whole = len(numbers) > 1 and numbers[-1] - numbers[0] + 1 == len(numbers)
+        return f"{parent} has {numbers[0]} to {numbers[-1]}" if whole else ""
 
     def _below(self, parent: Location | None, step: Step) -> Location | None:
         """The child that the step means; else the only one at any depth; None where there is none."""

@@ -216,3 +216,8 @@ def test_a_rack_that_the_list_made_is_drawn_with_its_bins_in_their_order(as_owne
     page = as_owner.get("/at/C1·L2·14/").text
     assert "<svg" in page
     assert "seen from the aisle" in page
+
+
+def test_a_shelf_that_a_list_made_takes_another_bin_without_a_question():
+    bring("Part;Qty;Where\nHatch hinge;2;C1 L2 3\nStay;1;C1 L2 9\n")
+    assert make_plan(rows_of("Part;Qty;Where\nPin;1;C1 L2 14\n")).rows[0].problems == ()
