@@ -185,7 +185,7 @@ DATE_FORMAT = "j M Y"
 
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 4000
 FILE_UPLOAD_HANDLERS = [
-    "inventory.web.limits.OneFileLimit",
+    "inventory.web.limits.BodyLimit",
     "django.core.files.uploadhandler.MemoryFileUploadHandler",
     "django.core.files.uploadhandler.TemporaryFileUploadHandler",
 ]

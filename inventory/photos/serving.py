@@ -5,7 +5,7 @@ from pathlib import Path
 
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 
-RANGE = re.compile(r"bytes=(\d*)-(\d*)$")
+RANGE = re.compile(r"bytes=([0-9]{0,15})-([0-9]{0,15})$")
 
 
 def serve(request: HttpRequest, path: Path, *, content_type: str, name: str) -> HttpResponse:

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.core.exceptions import ValidationError
+from django.db import transaction
 from django.utils import timezone
 
 from .changes import CannotUndo, Edit, place_address, plant, undo, write
@@ -95,6 +96,7 @@ def must_be_empty(place: Location) -> None:
         raise NotEmpty(place, holdings)
 
 
+@transaction.atomic
 def retire(*, place: Location, by) -> LocationChange:
     """Take an empty place, with the empty places in it, out of use. Its history stays. Raises NotEmpty."""
     must_be_empty(place)

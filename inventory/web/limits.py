@@ -4,7 +4,6 @@ from django.core.files.uploadhandler import FileUploadHandler, StopUpload
 from django.shortcuts import render
 
 MOST_BODY = 64 * 1024 * 1024  # two of the largest photos, or one spreadsheet, with room
-MOST_FILE = 30 * 1024 * 1024
 
 
 class BodyLimitMiddleware:
@@ -22,8 +21,8 @@ class BodyLimitMiddleware:
         return self.get_response(request)
 
 
-class OneFileLimit(FileUploadHandler):
-    """Stops a body whose file grows past the limit, whatever length it announced."""
+class BodyLimit(FileUploadHandler):
+    """Stops a body whose files grow past the limit, whatever length it announced."""
 
     def handle_raw_input(self, *args, **kwargs):
         self.seen = 0

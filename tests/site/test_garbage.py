@@ -27,6 +27,9 @@ NAMES = [
     "question", "options", "option", "why", "link", "mark", "way", "area", "hours_low", "wait", "decisions", "cautions",
     "happened", "task", "how", "photos", "started_at", "ended_at", "people", "done", "stopping_point", "plus_minus",
     "clip_in",
+    "what", "label", "blank", "inside", "stock", "start", "nudge_x", "base", "address", "add_place_text",
+    "add_part_text", "caption", "where", "taken", "every", "hour", "copy_to", "column_0", "sign", "count",
+    "mode", "to", "to_text",
 ]  # fmt: skip
 FORMS = st.dictionaries(st.sampled_from(NAMES), VALUES, max_size=10)
 LEFT_OUT = {"people_logout", "keeping_start"}  # one ends the visit, the other begins a thread

@@ -146,3 +146,9 @@ def test_the_sweep_takes_stray_files_and_long_deleted_photos_and_nothing_else():
 def test_a_photo_of_two_things_is_refused_by_the_database():
     with pytest.raises(IntegrityError, match="photo_of_one_thing"), transaction.atomic():
         Photo.objects.create(part=make_part(), location=make_place(), width=1, height=1)
+
+
+def test_a_piece_asked_for_in_numbers_without_end_is_answered_with_the_whole(as_hand):
+    photo = add(part=make_part())
+    answer = as_hand.get(photo.large_url, headers={"Range": f"bytes={'9' * 6000}-"})
+    assert answer.status_code == 200
