@@ -8,7 +8,7 @@ from django.urls import reverse
 from inventory.parts.forms import MoveForm, place_field
 from inventory.parts.models import Condition, Part, PartSide
 from inventory.parts.queries import last_places
-from inventory.photos.forms import PhotosField
+from inventory.photos.forms import OptionalPhotos
 from inventory.places.models import Kind, Location
 from inventory.places.queries import as_choice
 from inventory.web.picker import PickField
@@ -17,17 +17,6 @@ from . import queries
 from .calc.bagged import MOST_LINES, read_bag
 from .calc.zones import zone_of
 from .models import Donor, Want, Zone
-
-
-class OptionalPhotos(PhotosField):
-    """Pictures, or none; cleans to a list."""
-
-    def __init__(self, **kwargs):
-        super().__init__(required=False, **kwargs)
-        self.widget.attrs["data-smaller"] = ""
-
-    def clean(self, data, initial=None):
-        return [file for file in super().clean(data, initial) if file]
 
 
 class PullForm(MoveForm):

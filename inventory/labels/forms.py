@@ -7,8 +7,8 @@ from django.urls import reverse_lazy
 
 from inventory.parts.forms import MoveForm, place_field
 from inventory.parts.models import Condition, Origin, Part
-from inventory.parts.queries import get_part, holdings_of, pick_parts
-from inventory.photos.forms import PhotosField
+from inventory.parts.queries import get_known_part, get_part, holdings_of, pick_parts
+from inventory.photos.forms import OptionalPhotos
 from inventory.places.models import Location
 from inventory.places.queries import get_place
 from inventory.web.picker import PickField
@@ -21,7 +21,7 @@ def part_field(label: str, *, new: bool = False, required: bool = True) -> PickF
     """A part by its name or number; `new` lets a name that is not in the list become a new part."""
     return PickField(
         search=pick_parts if new else lambda text: [one for one in pick_parts(text) if one.value.isdecimal()],
-        get=get_part,
+        get=get_part if new else get_known_part,
         label=label,
         required=required,
         suggest_url=reverse_lazy("inventory:parts_pick_part"),
@@ -134,12 +134,11 @@ class PutHereForm(MoveForm):
     """One thing after another into one place: by its label, its name or its number."""
 
     source = forms.ChoiceField(label="Where it comes from", required=False, widget=forms.RadioSelect)
-    photos = PhotosField(label="Photos of it", required=False)
+    photos = OptionalPhotos(label="Photos of it")
 
     def __init__(self, *args, place: Location, part: Part | None = None, **kwargs):
         super().__init__(*args, **kwargs)
         self.place = place
-        self.fields["photos"].widget.attrs["data-smaller"] = ""  # made smaller on the phone before they are sent
         del self.fields["note"]
         self.fields["part"] = PickField(
             search=queries.pick_scanned,

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from inventory.parts import actions as parts
-from inventory.parts.forms import refuse
+from inventory.parts.forms import refuse, sent_before
 from inventory.parts.ledger import NotEnough, OtherContents
 from inventory.parts.models import Batch, Part
 from inventory.photos import actions as photos
@@ -28,7 +28,7 @@ def put(request, number):
     part = request.GET.get("part", "")
     scanned = Part.objects.current().filter(pk=part if part.isdecimal() and len(part) < 12 else 0).first()
     form = PutHereForm(request.POST or None, request.FILES or None, place=place, part=scanned)
-    if form.is_valid() and _put_in(request, form, place):
+    if (form.is_valid() and _put_in(request, form, place)) or sent_before(form):
         return SeeOther(reverse("inventory:labels_put", args=[place.pk]))
     context = {
         "place": place,

@@ -13,7 +13,7 @@ from inventory.web.picker import PickField
 from .ledger import NotEnough, OtherContents
 from .models import Batch, Condition, Origin, Part, PartSide, Reason
 from .quantity import QuantityFormField, exact
-from .queries import get_part, get_to_put_in, holdings_of, last_places, on_benches, pick_parts, pick_to_put_in
+from .queries import get_known_part, get_to_put_in, holdings_of, last_places, on_benches, pick_parts, pick_to_put_in
 
 
 def place_field(label: str, person, *, but: Location | None = None, required: bool = True) -> PickField:
@@ -281,7 +281,7 @@ class MergeForm(forms.Form):
             search=lambda text: [
                 choice for choice in pick_parts(text) if choice.value.isdecimal() and choice.value != str(drop.pk)
             ],
-            get=lambda value: get_part(value) if value.isdecimal() else None,
+            get=get_known_part,
             label="It is the same as",
             suggest_url=f"{reverse_lazy('inventory:parts_pick_part')}?but={drop.pk}",
             placeholder="Name or part number",

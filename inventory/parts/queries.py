@@ -102,6 +102,11 @@ def get_part(value: str) -> Part | None:
     return Part.objects.current().filter(pk=value).first() if value.isdecimal() else None
 
 
+def get_known_part(value: str) -> Part | None:
+    """As get_part, where a part that is not in the list yet will not do."""
+    return get_part(value) if value.isdecimal() else None
+
+
 def holdings_at(location: Location):
     """What lies directly at the place, by name."""
     return location.holdings.select_related("part__donor").order_by("part__name", "pk")

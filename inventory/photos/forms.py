@@ -21,6 +21,14 @@ class PhotosField(forms.FileField):
         return [file for file in files if file]
 
 
+class OptionalPhotos(PhotosField):
+    """Pictures beside other things, or none; made smaller on the phone before they are sent."""
+
+    def __init__(self, **kwargs):
+        super().__init__(required=False, **kwargs)
+        self.widget.attrs["data-smaller"] = ""
+
+
 class AddForm(forms.Form):
     """`uid` makes a repeat of a single photo harmless; `taken` is the file's own time where the picture has none."""
 

@@ -22,14 +22,12 @@ VALUES = st.one_of(
 NAMES = [
     "uid", "quantity", "part", "part_text", "place", "place_text", "source", "reason", "cost", "note", "holdings",
     "keep", "keep_text", "name", "short", "kind", "parent", "rows", "cols", "unit", "condition", "origin", "donor",
-    "next", "q", "username", "password", "role", "text", "code", "page",
-    "title", "titles", "in_turn", "words", "later", "later_text", "need", "need_text", "other", "other_text",
-    "question", "options", "option", "why", "link", "mark", "way", "area", "hours_low", "wait", "decisions", "cautions",
-    "happened", "task", "how", "photos", "started_at", "ended_at", "people", "done", "stopping_point", "plus_minus",
-    "clip_in",
-    "what", "label", "blank", "inside", "stock", "start", "nudge_x", "base", "address", "add_place_text",
-    "add_part_text", "caption", "where", "taken", "every", "hour", "copy_to", "column_0", "sign", "count",
-    "mode", "to", "to_text",
+    "next", "q", "username", "password", "role", "text", "code", "page", "title", "titles", "in_turn", "words",
+    "later", "later_text", "need", "need_text", "other", "other_text", "question", "options", "option", "why",
+    "link", "mark", "way", "area", "hours_low", "wait", "decisions", "cautions", "happened", "task", "how",
+    "photos", "started_at", "ended_at", "people", "done", "stopping_point", "plus_minus", "clip_in", "what",
+    "label", "blank", "inside", "stock", "start", "nudge_x", "base", "address", "add_place_text", "add_part_text",
+    "caption", "where", "taken", "every", "hour", "copy_to", "column_0", "sign", "count", "mode", "to", "to_text",
 ]  # fmt: skip
 FORMS = st.dictionaries(st.sampled_from(NAMES), VALUES, max_size=10)
 LEFT_OUT = {"people_logout", "keeping_start"}  # one ends the visit, the other begins a thread

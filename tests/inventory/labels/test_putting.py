@@ -3,10 +3,13 @@
 import uuid
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 
 from inventory.labels import actions
 from inventory.parts.models import Batch, Holding, Part
+from inventory.photos.models import Photo
 from tests.factories import make_part, make_place
+from tests.inventory.photos.hostile import image
 
 pytestmark = pytest.mark.django_db
 
@@ -110,3 +113,31 @@ def test_it_is_said_when_a_thing_is_there_already(begun, box):
     response = begun.post(f"/put/{bench.pk}/", {"uid": uuid.uuid4(), "quantity": "1", "part": f"held:{row.pk}"})
     assert response.status_code == 422
     assert "It is here already." in response.text
+
+
+def test_photos_that_come_with_a_thing_are_photos_of_it_once(begun, box):
+    form = {"uid": uuid.uuid4(), "quantity": "1", "part_text": "Hatch hinge"}
+    for _ in range(2):
+        sent = [SimpleUploadedFile(f"{n}.jpg", image(colour=n * 90)) for n in range(2)]
+        assert begun.post(f"/put/{box.pk}/", {**form, "photos": sent}).status_code == 303
+    assert [photo.part.name for photo in Photo.objects.select_related("part")] == ["Hatch hinge"] * 2
+
+
+def test_a_photo_that_cannot_be_read_is_named_and_the_thing_is_in(begun, box):
+    text = SimpleUploadedFile("a.txt", b"no picture")
+    answer = begun.post(
+        f"/put/{box.pk}/",
+        {"uid": uuid.uuid4(), "quantity": "1", "part_text": "Hatch hinge", "photos": text},
+        follow=True,
+    )
+    assert "“a.txt” is not a picture" in answer.text
+    assert held(Part.objects.get(), box) == 1
+
+
+def test_what_lay_on_a_bench_is_put_in_once_by_a_form_that_comes_twice(begun, box):
+    bench = make_place("bench")
+    part = make_part("Hatch hinge", holds={bench: 1})
+    form = {"uid": uuid.uuid4(), "quantity": "1", "part": f"held:{Holding.objects.get().pk}"}
+    for _ in range(2):
+        assert begun.post(f"/put/{box.pk}/", form).status_code == 303
+    assert (held(part, bench), held(part, box)) == (0, 1)
