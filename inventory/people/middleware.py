@@ -7,8 +7,10 @@ from django.contrib.auth import logout
 from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
 
+from . import sent
 from .models import Device, Person, Role
 
 SEEN_EVERY = timedelta(minutes=5)  # so that looking does not write on each request
@@ -56,17 +58,22 @@ class SetUpFirstMiddleware:
 class KeepPlaceLoginMiddleware(LoginRequiredMiddleware):
     """Everything asks for a login unless a view says otherwise; a piece asked for by htmx sends the whole page there.
 
-    Without this the log-in form would be swapped into a row of the page one was on.
+    Without this the log-in form would be swapped into a row of the page one was on. A form that was sent is kept and
+    offered again after the login.
     """
 
     def handle_no_permission(self, request, view_func):
         answer = super().handle_no_permission(request, view_func)
+        login_url = answer.headers["Location"].partition("?")[0]
+        query = QueryDict(mutable=True)
+        if request.method == "POST" and sent.keep(request):
+            query["next"] = reverse("inventory:people_sent")
+            answer = redirect(f"{login_url}?{query.urlencode(safe='/')}")
         if request.headers.get("HX-Request") != "true":
             return answer
-        login_url = answer.headers["Location"].partition("?")[0]
-        came_from = urlsplit(request.headers.get("HX-Current-URL", ""))
-        query = QueryDict(mutable=True)
-        query["next"] = f"{came_from.path or '/'}{'?' + came_from.query if came_from.query else ''}"
+        if "next" not in query:
+            came_from = urlsplit(request.headers.get("HX-Current-URL", ""))
+            query["next"] = f"{came_from.path or '/'}{'?' + came_from.query if came_from.query else ''}"
         return HttpResponse(status=204, headers={"HX-Redirect": f"{login_url}?{query.urlencode(safe='/')}"})
 
 

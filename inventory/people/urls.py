@@ -2,12 +2,13 @@
 
 from django.urls import path
 
-from . import views, views_me, views_pair, views_people
+from . import views, views_me, views_pair, views_people, views_sent
 
 urlpatterns = [
     path("setup/", views.set_up, name="people_setup"),
     path("login/", views.login, name="people_login"),
     path("logout/", views.logout, name="people_logout"),
+    path("login/sent-before/", views_sent.sent_before, name="people_sent"),
     # /pair/: a phone comes in by a code shown elsewhere
     path("pair/", views_pair.pair, name="people_pair"),
     path("pair/new/", views_pair.let_in, name="people_let_in"),

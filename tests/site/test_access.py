@@ -24,7 +24,8 @@ PUBLIC = {
 ANSWERED_BEFORE_VIEWS = {"/healthz", "/static/"}
 # What a guest may post: their own way in and out, and nothing of the shop.
 GUESTS_MAY_POST = {
-    "people_setup", "people_login", "people_logout", "people_pair", "people_desk", "people_let_in", "people_name",
+    "people_setup", "people_login", "people_logout",
+    "people_sent", "people_pair", "people_desk", "people_let_in", "people_name",
     "people_password", "people_device", "people_device_out", "people_others_out",
 }  # fmt: skip
 OWNERS_ONLY_LEAST = {"people_list", "people_new", "people_detail", "people_invite", "people_off", "people_on"}
