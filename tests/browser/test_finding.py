@@ -31,12 +31,16 @@ def test_more_answers_join_the_list_and_a_filter_narrows_it(phone):
     phone.get_by_role("searchbox").fill("door clip")
     rows = phone.locator(".found li:not(.more)")
     expect(rows).to_have_count(20)
+    asked = []
+    phone.on("request", lambda request: "/find/" in request.url and asked.append(request.url))
     phone.get_by_role("link", name="More", exact=True).click()
     expect(rows).to_have_count(30)
     phone.get_by_text("Narrow it down").click()
     phone.get_by_label("Condition").select_option("scrap")
     expect(rows).to_have_count(3)
     assert "condition=scrap" in phone.url
+    # Leaving the box for More asked nothing again, which would have put the first twenty back.
+    assert [url for url in asked if "offset=" not in url and "condition=scrap" not in url] == []
 
 
 def test_what_is_not_there_is_added_with_its_name(phone):
