@@ -141,9 +141,11 @@ def test_a_draft_survives_a_login_that_ran_out_and_is_saved_once(visit, owner):
     page.context.clear_cookies(name="sessionid")
     page.get_by_role("button", name="Save to log").tap()
     signed_in_again(page)
-    assert page.get_by_label("What just happened?").input_value() == "Typed before the login ran out"
-    page.get_by_role("button", name="Save to log").tap()
+    page.locator(".sheet", has_text="Typed before the login ran out").wait_for()
+    assert Entry.objects.count() == 0
+    page.get_by_role("button", name="Send it now").tap()
     page.locator("#so-far li", has_text="Typed before").wait_for()
+    assert page.get_by_label("What just happened?").input_value() == "", "what was sent is no draft any more"
     assert Entry.objects.count() == 1
 
 
@@ -153,4 +155,3 @@ def signed_in_again(page):
     page.get_by_label("Name").fill("Olga")
     page.get_by_label("Password").fill(PASSWORD)
     page.get_by_role("button", name="Come in").click()
-    page.wait_for_url("**/tonight/")
