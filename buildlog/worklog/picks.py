@@ -2,12 +2,14 @@
 
 from dataclasses import dataclass
 
-from django.db.models import Case, IntegerField, Q, Value, When
+from django.db.models import Q
 
 from inventory.labels.queries import find_code
 from inventory.parts.models import Holding, Move, Part
 from inventory.parts.queries import HELD, get_part, get_to_put_in, pick_parts
+from inventory.places.calc.address import address_key
 from inventory.places.models import Location
+from inventory.web.meant import meant
 from inventory.web.picker import Choice
 
 MOST = 8
@@ -33,15 +35,10 @@ def pick_held(text: str) -> list[Choice]:
         return [choice_of(row) for row in rows.filter(part=label.part_id)[:MOST]]
     if label and label.location_id:
         return [choice_of(row) for row in rows.filter(location=label.location_id).order_by("part__name")[:MOST]]
-    wanted = Q(part__name__icontains=text) | Q(part__other_names__icontains=text)
-    wanted |= Q(part__part_numbers__icontains=text) | Q(location__address__iexact=text)
-    best = Case(
-        When(part__name__iexact=text, then=Value(0)),
-        When(part__name__istartswith=text, then=Value(1)),
-        default=Value(2),
-        output_field=IntegerField(),
-    )
-    found = list(rows.filter(wanted).order_by(best, "part__name", "-quantity")[:MOST])
+    parts = meant("part", text, 4 * MOST)
+    best = {part: place for place, part in enumerate(parts)}
+    wanted = Q(part__in=parts) | Q(location__address_key=address_key(text))
+    found = sorted(rows.filter(wanted), key=lambda row: (best.get(row.part_id, len(best)), -row.quantity))[:MOST]
     here = {row.part_id for row in found}
     none_left = [choice for choice in pick_parts(text) if not (choice.value.isdecimal() and int(choice.value) in here)]
     return [choice_of(row, exact=len(found) == 1) for row in found] + none_left

@@ -11,6 +11,7 @@ from inventory.parts.models import Holding, Move, Part, Reason
 from inventory.parts.queries import NEW, pick_parts
 from inventory.places.models import Kind, Location
 from inventory.web import slots
+from inventory.web.meant import meant
 from inventory.web.picker import Choice
 
 from .calc import money
@@ -188,9 +189,10 @@ def guesses(donor: Donor, text: str = "", limit: int = 6) -> list[Choice]:
 
     tasks = [wish for wish in wishes(donor) if text.casefold() in wish.what.casefold()]
     more(Choice(f"{NEW}{wish.what}", wish.what, f"A task is short of it: {wish.why}") for wish in tasks)
-    known = known_on(donor).filter(part__name__icontains=text)[: 2 * limit]
+    named = Q(part__in=meant("part", text, 60)) if text else Q()
+    known = known_on(donor).filter(named)[: 2 * limit]
     more(Choice(str(row.part_id), str(row.part), f"{row.quantity:f} known to be on it") for row in known)
-    before = Pull.objects.standing().exclude(donor=donor).filter(part__name__icontains=text, part__retired_at=None)
+    before = Pull.objects.standing().exclude(donor=donor).filter(named, part__retired_at=None)
     for_name = before.select_related("part", "donor__location").order_by("-pk")[: 2 * limit]
     more(Choice(str(one.part_id), str(one.part), f"As pulled off {one.donor.location}") for one in for_name)
     return found

@@ -3,13 +3,15 @@
 from django.db.models.signals import post_migrate, pre_migrate
 
 from inventory.web import nav
+from inventory.web.meant import answered_by
 
-from . import index, registry, things
+from . import index, queries, registry, things
 
 
 def install(app) -> None:
     registry.add(things.PARTS)
     registry.add(things.PLACES)
+    answered_by(queries.meant)
     nav.on_bar(20, "Find", "inventory:find", icon="find", key="find")
     nav.on_shop_page(
         "Parts",

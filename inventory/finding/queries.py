@@ -94,6 +94,18 @@ def find(text: str, filters: Filters | None = None, *, limit: int = 20, offset: 
     return Found(_answers(ranked[offset : offset + limit]), len(ranked), capped, near and bool(ranked), read_as)
 
 
+def meant(kind: str, text: str, most: int) -> list[int]:
+    """The things of one kind that may be meant by what was typed into a picker: as `find`, without near misses."""
+    refresh()
+    query = parse(text, words_alike())
+    scope = Scope("d.kind = %s", (kind,))
+    ranked, _ = _ranked(query, scope) if query.words else ([], False)
+    if query.words and not ranked:
+        slipped, read_as = _slips(query, scope)
+        ranked = _ranked(slipped, scope)[0] if read_as else []
+    return [row.ref for row in ranked[:most]]
+
+
 def _ranked(query: Query, scope: Scope) -> tuple[list[Document], bool]:
     """The documents that meet the query, the best first, at most MOST; and whether there were more."""
     ask = backend().candidates

@@ -2,11 +2,12 @@
 
 from decimal import Decimal
 
-from django.db.models import Case, IntegerField, Max, Q, Sum, Value, When
+from django.db.models import Max, Q, Sum
 
 from inventory.people.models import Person
 from inventory.places.models import Kind, Location
 from inventory.web import slots
+from inventory.web.meant import meant
 from inventory.web.picker import Choice
 
 from .models import Batch, Holding, Move, Part
@@ -40,26 +41,26 @@ def last_places(person: Person, *, but: Location | None = None, limit: int = 4) 
     return [place for place in places if place != but][:limit]
 
 
+def parts_meant(text: str, limit: int = 8) -> list[Part]:
+    """The parts that may be meant by what was typed, the best first: as Find reads it, with slips and other words."""
+    numbers = meant("part", text, limit)
+    parts = Part.objects.current().in_bulk(numbers)
+    return [parts[number] for number in numbers if number in parts]
+
+
 def pick_parts(text: str, limit: int = 8) -> list[Choice]:
     """Parts that may be meant by what was typed, the best first, and at the end a new part of that name."""
     text = text.strip()
-    wanted = Part.objects.current().filter(
-        Q(name__icontains=text) | Q(other_names__icontains=text) | Q(part_numbers__icontains=text)
-    )
-    best = Case(
-        When(name__iexact=text, then=Value(0)),
-        When(name__istartswith=text, then=Value(1)),
-        When(name__icontains=text, then=Value(2)),
-        default=Value(3),
-        output_field=IntegerField(),
-    )
-    found = list(wanted.order_by(best, "name", "pk")[:limit])
+    found = parts_meant(text, limit)
+    called_so = [
+        part for part in found if text.casefold() in (part.name.casefold(), *map(str.casefold, part.number_list))
+    ]
     choices = [
         Choice(
             str(part.pk),
             str(part),
             f"{part.get_condition_display()} · {part.get_origin_display()}",
-            exact=len(found) == 1 and text.casefold() in (part.name.casefold(), *map(str.casefold, part.number_list)),
+            exact=called_so == [part],
         )
         for part in found
     ]
@@ -73,7 +74,7 @@ def on_benches(text: str = "", *, limit: int = 6) -> list[Choice]:
     """What lies on the benches, as choices: putting it away is a move from there, not something new."""
     rows = Holding.objects.filter(location__kind=Kind.BENCH).select_related("part", "location")
     if text:
-        rows = rows.filter(Q(part__name__icontains=text) | Q(part__part_numbers__icontains=text))
+        rows = rows.filter(part__in=meant("part", text, 60))
     return [
         Choice(f"{HELD}{row.pk}", str(row.part), f"{row.quantity:f} on {row.location.title}", row.location.address)
         for row in rows.order_by("-pk")[:limit]

@@ -7,6 +7,7 @@ from decimal import Decimal
 from django.db.models import Count, Q, Sum, Value
 from django.db.models.functions import Replace, StrIndex, Substr
 
+from inventory.web.meant import meant
 from inventory.web.picker import Choice
 
 from .calc.address import DOT, address_key, squeezed
@@ -20,9 +21,10 @@ def as_choice(place: Location, *, exact: bool = False) -> Choice:
 def pick_places(text: str, limit: int = 8) -> list[Choice]:
     """Places that may be meant by what was typed: the address first, then addresses that begin so, then names."""
     key = address_key(text)
+    read = meant("place", text, 40)
     found = list(
         Location.objects.current()
-        .filter(Q(address_key=key) | Q(address_key__startswith=key) | Q(name__icontains=text))
+        .filter(Q(address_key=key) | Q(address_key__startswith=key) | Q(pk__in=read))
         .order_by("address_key")[:200]
     )
 
@@ -32,6 +34,7 @@ def pick_places(text: str, limit: int = 8) -> list[Choice]:
             not is_it,
             place.name.casefold() != text.casefold(),
             not place.address_key.startswith(key),
+            read.index(place.pk) if place.pk in read else len(read),
             place.address_key,
         )
 
