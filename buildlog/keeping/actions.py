@@ -1,8 +1,10 @@
 """Make a backup, prove one, bring one back."""
 
+import contextlib
 import shutil
 import tempfile
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Iterator
 from datetime import datetime
 from pathlib import Path
 
@@ -18,6 +20,7 @@ from .calc.thinning import to_keep
 
 PREFIX, STAMP = "gusset-", "%Y%m%d-%H%M%S"
 SECRETS = ("secret_key", "tls")
+LEFT_OVER = 24 * 3600  # seconds
 
 
 def quiet(done: int, total: int) -> None:
@@ -51,8 +54,8 @@ def make(*, target: Path | None = None, with_secrets: bool = False, tell: Tell =
         target.mkdir(parents=True, exist_ok=True, mode=0o700)
         target = target / f"{PREFIX}{now.strftime(STAMP)}.tar"
     data = Path(settings.DATA_DIR)
-    with tempfile.TemporaryDirectory(dir=data, prefix="backup-") as aside:
-        database = snapshot.snapshot(Path(aside) / archive.DATABASE)
+    with _aside("backup-") as aside:
+        database = snapshot.snapshot(aside / archive.DATABASE)
         if not with_secrets:
             snapshot.without_secrets(database)
         media = Path(settings.MEDIA_ROOT)
@@ -73,6 +76,17 @@ def make(*, target: Path | None = None, with_secrets: bool = False, tell: Tell =
     if thin:
         let_go(target.parent)
     return target
+
+
+@contextlib.contextmanager
+def _aside(prefix: str) -> Iterator[Path]:
+    """A folder beside the shop's data for what is half done. What a power cut left goes after a day."""
+    data = Path(settings.DATA_DIR)
+    for left in data.glob(f"{prefix}*"):
+        if left.is_dir() and time.time() - left.stat().st_mtime > LEFT_OVER:
+            shutil.rmtree(left, ignore_errors=True)
+    with tempfile.TemporaryDirectory(dir=data, prefix=prefix) as aside:
+        yield Path(aside)
 
 
 def _files_in(root: Path) -> list[Path]:
@@ -151,8 +165,7 @@ def restore(
     if not replace and database.exists() and snapshot.counts(database).get("inventory_person"):
         raise ShopIsThere
     data.mkdir(parents=True, exist_ok=True, mode=0o700)
-    with tempfile.TemporaryDirectory(dir=data, prefix="restore-") as aside:
-        fresh = Path(aside)
+    with _aside("restore-") as fresh:
         manifest = _proven(path, fresh, tell)
         connections.close_all()
         if database.exists() and snapshot.in_use(database):

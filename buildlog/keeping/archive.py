@@ -93,6 +93,16 @@ def write(target: Path, manifest: Manifest, files: list[tuple[str, Path]], tell:
         raise
 
 
+def manifest_of(archive: Path) -> Manifest:
+    """What a backup says of itself, unproven. Raises BadBackup."""
+    try:
+        with tarfile.open(archive, "r:") as tar:
+            stream = tar.extractfile(MANIFEST)
+            return Manifest.from_json(stream.read().decode())
+    except (tarfile.TarError, KeyError, EOFError, OSError, UnicodeDecodeError) as error:
+        raise BadBackup("The file is no backup of a shop, or is cut short.") from error
+
+
 def unpack(archive: Path, into: Path, tell: Tell = lambda done, total: None) -> Manifest:
     """Unpack into an empty folder and check every name, size and sum. Raises BadBackup before anything is believed."""
     if not archive.is_file():

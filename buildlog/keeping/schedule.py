@@ -1,9 +1,6 @@
 """Backups that make themselves. The serving process asks every minute whether one is due."""
 
-import contextlib
-import json
 import logging
-import os
 import threading
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -13,10 +10,10 @@ from django.utils import timezone
 
 from . import actions
 from .models import Every, KeepingPlan
+from .running import in_background, only_one, tell
 
 log = logging.getLogger("gusset.keeping")
 INTERVAL = {Every.DAY: timedelta(hours=20), Every.WEEK: timedelta(days=6, hours=20)}
-STALE = timedelta(minutes=10)
 
 
 def is_due(plan: KeepingPlan, last: datetime | None, now: datetime) -> bool:
@@ -54,71 +51,12 @@ def run(plan: KeepingPlan) -> Path | None:
     else:
         KeepingPlan.objects.filter(pk=1).update(trouble="")
         return path
-    finally:
-        progress_file().unlink(missing_ok=True)
-
-
-def progress_file() -> Path:
-    return actions.folder() / "progress.json"
-
-
-def tell(done: int, total: int, what: str = "Backing up") -> None:
-    """Leave word of the progress, for whichever process shows the page."""
-    actions.folder().mkdir(parents=True, exist_ok=True, mode=0o700)
-    aside = progress_file().with_suffix(f".{os.getpid()}")
-    aside.write_text(json.dumps({"done": done, "total": max(total, 1), "what": what}))
-    aside.replace(progress_file())
-
-
-def progress() -> dict | None:
-    """How far a running backup is; None when none runs (or its process died)."""
-    path = progress_file()
-    try:
-        if timezone.now().timestamp() - path.stat().st_mtime > STALE.total_seconds():
-            return None
-        return json.loads(path.read_text())
-    except (OSError, ValueError):
-        return None
-
-
-@contextlib.contextmanager
-def only_one():
-    """Whether this process may run a backup now: the lock is a file, and a dead process's lock is broken."""
-    path = actions.folder() / "running"
-    path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-    try:
-        descriptor = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
-    except FileExistsError:
-        if timezone.now().timestamp() - path.stat().st_mtime < 3600:
-            yield False
-            return
-        path.unlink(missing_ok=True)
-        descriptor = os.open(path, os.O_CREAT | os.O_WRONLY, 0o600)
-    try:
-        os.close(descriptor)
-        yield True
-    finally:
-        path.unlink(missing_ok=True)
 
 
 def start_now() -> bool:
     """Begin a backup in the background. False when one runs already."""
-    if progress():
-        return False
-    tell(0, 1)
     plan = KeepingPlan.current()
-
-    def work():
-        close_old_connections()
-        try:
-            with only_one() as mine:
-                if mine:
-                    run(plan)
-        finally:
-            close_old_connections()
-
-    threading.Thread(target=work, name="backup", daemon=False).start()
-    return True
+    return in_background(lambda: run(plan), "Backing up")
 
 
 def watch(stop: threading.Event, every: float = 60.0) -> None:

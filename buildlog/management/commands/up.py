@@ -10,7 +10,7 @@ from buildlog.config import env
 from buildlog.config.serving import addresses, announce, certificates, firstrun, prepare, servers, trust
 from buildlog.config.serving.plan import LOOPBACK, Plan, plan
 from buildlog.config.setup import system
-from buildlog.keeping import schedule
+from buildlog.keeping import coming_back, schedule
 
 LOOK_AROUND = 60  # seconds between looks whether the network gave this machine another address
 
@@ -36,6 +36,7 @@ class Command(BaseCommand):
         self.lan = addresses.lan_addresses()
         laid = self.lay_out()
         self.refuse_taken_ports(laid)
+        coming_back.settle(self.stdout.write)
         prepare.database(self.stdout.write)
         prepare.static_files()
         self.renew_certificate(laid)
@@ -99,10 +100,20 @@ class Command(BaseCommand):
             for one in self.processes:
                 if not one.running:
                     raise CommandError(f"The server on port {one.server.port} ended by itself; see above.")
+            if coming_back.asked():
+                self.bring_back(laid)
             waited += 0.5
             if laid.trust and waited >= LOOK_AROUND:
                 waited = 0.0
                 self.follow_network(laid)
+
+    def bring_back(self, laid: Plan) -> None:
+        """The owner asked for a backup on the page: nothing may have the database open while it takes its place."""
+        servers.stop(self.processes)
+        coming_back.settle(self.stdout.write)
+        self.processes = [servers.Process(server) for server in laid.servers]
+        if not servers.wait_until_ready(self.processes, self.stopped) and not self.stopped.is_set():
+            raise CommandError("The shop did not come up again; what its server said is above.")
 
     def follow_network(self, laid: Plan) -> None:
         self.lan = addresses.lan_addresses()

@@ -4,7 +4,7 @@ from pathlib import Path
 import pytest
 from django.utils import timezone
 
-from buildlog.keeping import actions, schedule
+from buildlog.keeping import actions, running, schedule
 from buildlog.keeping.models import KeepingPlan
 
 UTC = timezone.get_default_timezone()
@@ -43,7 +43,7 @@ def test_the_schedule_makes_one_a_second_copy_and_then_rests(empty_folder, tmp_p
     path = schedule.run_if_due()
     assert (tmp_path / path.name).read_bytes() == path.read_bytes()
     assert schedule.run_if_due() is None
-    assert schedule.progress() is None
+    assert running.progress() is None
 
 
 def test_a_disk_that_is_not_mounted_is_said_on_the_page(empty_folder, as_owner, tmp_path):
@@ -54,12 +54,12 @@ def test_a_disk_that_is_not_mounted_is_said_on_the_page(empty_folder, as_owner, 
 
 
 def test_the_page_that_waits_for_a_backup_is_shown_anew_when_it_is_made(empty_folder, as_owner):
-    schedule.tell(1, 2)
-    waiting = as_owner.get("/shop/kept-safe/", headers={"HX-Request": "true"})
+    with running.only_one():
+        running.tell(1, 2)
+        waiting = as_owner.get("/shop/kept-safe/", headers={"HX-Request": "true"})
     assert 'hx-trigger="every 1s"' in waiting.text
-    schedule.progress_file().unlink()
     actions.make()
-    over = as_owner.get("/shop/kept-safe/", headers={"HX-Request": "true"})
+    over = as_owner.get("/shop/kept-safe/?for=backup", headers={"HX-Request": "true"})
     assert (over.status_code, over.headers["HX-Refresh"]) == (204, "true")
     shown = as_owner.get("/shop/kept-safe/").text
     assert "Backed up." in shown
@@ -77,7 +77,7 @@ def test_old_backups_are_let_go_by_the_rule(empty_folder):
 
 
 def test_a_second_backup_waits_while_one_runs(empty_folder):
-    with schedule.only_one() as first, schedule.only_one() as second:
+    with running.only_one() as first, running.only_one() as second:
         assert (first, second) == (True, False)
 
 

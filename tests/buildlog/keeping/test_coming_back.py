@@ -1,0 +1,133 @@
+"""A backup is checked and brought back from the page; what the shop was before is one more backup."""
+
+import json
+import os
+import sqlite3
+import subprocess
+import sys
+import time
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from buildlog.keeping import actions, checking, coming_back, running
+from tests.factories import make_part, make_person, make_place
+
+ROOT = Path(__file__).resolve().parents[3]
+pytestmark = pytest.mark.django_db(transaction=True)
+SETTLE = "import django; django.setup(); from buildlog.keeping import coming_back; coming_back.settle(print)"
+
+
+@pytest.fixture(autouse=True)
+def empty_folder():
+    for path in [*actions.folder().glob("*"), coming_back._asked_file(), coming_back._outcome_file()]:
+        path.unlink(missing_ok=True)
+
+
+def run(there: Path, *words: str) -> str:
+    environment = {
+        "DATA_DIR": str(there),
+        "PATH": "/usr/bin:/bin",
+        "DJANGO_SETTINGS_MODULE": "buildlog.config.settings",
+    }
+    return subprocess.run([sys.executable, *words], cwd=ROOT, env=environment, capture_output=True, text=True).stdout
+
+
+def names(database: Path) -> set[str]:
+    with closing(sqlite3.connect(database)) as opened:
+        return {name for (name,) in opened.execute("SELECT name FROM inventory_part")}
+
+
+@pytest.fixture
+def elsewhere(tmp_path):
+    """A shop in a folder of its own, with a backup from before "Lid" came in, and that backup's name."""
+    make_person(name="Sven")
+    make_part("Hinge", holds={make_place(): 2})
+    backup = actions.make(target=tmp_path / "first.tar")
+    there = tmp_path / "shop"
+    run(there, "manage.py", "restore", str(backup))
+    run(there, "manage.py", "backup")
+    [made] = (there / "backups").glob("*.tar")
+    named = made.rename(made.with_name("gusset-20260101-040000.tar"))
+    with closing(sqlite3.connect(there / "shop.sqlite3")) as opened, opened:
+        opened.execute("UPDATE inventory_part SET name = 'Lid'")
+    return there, named.name
+
+
+def test_the_shop_becomes_what_it_was_and_what_it_is_now_can_come_back(elsewhere):
+    there, name = elsewhere
+    (there / "bring-back.json").write_text(json.dumps({"name": name}))
+    assert f"{name} is back." in run(there, "-c", SETTLE)
+    assert names(there / "shop.sqlite3") == {"Hinge"}
+    outcome = json.loads((there / "brought-back.json").read_text())
+    assert not outcome["trouble"]
+    (there / "bring-back.json").write_text(json.dumps({"name": outcome["before"]}))
+    run(there, "-c", SETTLE)
+    assert names(there / "shop.sqlite3") == {"Lid"}
+    assert not (there / "bring-back.json").exists()
+
+
+def test_a_damaged_backup_changes_nothing_and_is_not_tried_again(elsewhere):
+    there, name = elsewhere
+    backup = there / "backups" / name
+    backup.write_bytes(backup.read_bytes()[:-5000])
+    (there / "bring-back.json").write_text(json.dumps({"name": name}))
+    run(there, "-c", SETTLE)
+    assert names(there / "shop.sqlite3") == {"Lid"}
+    assert json.loads((there / "brought-back.json").read_text())["trouble"]
+    assert not (there / "bring-back.json").exists()
+
+
+def test_the_page_says_what_is_in_a_backup_and_asks_for_it(as_owner, as_hand):
+    make_part("Hinge", holds={make_place(): 2})
+    name = actions.make().name
+    shown = as_owner.get(f"/shop/kept-safe/{name}/")
+    assert "<dt>parts</dt><dd>1</dd>" in shown.text
+    assert as_hand.post(f"/shop/kept-safe/{name}/bring-back/").status_code == 403
+    assert coming_back.asked() is None
+    waiting = as_owner.post(f"/shop/kept-safe/{name}/bring-back/", follow=True)
+    assert "takes the shop’s place when it is started next" in waiting.text
+    assert coming_back.asked().name == name
+    as_owner.post("/shop/kept-safe/coming-back/")
+    assert coming_back.asked() is None
+
+
+def test_a_backup_is_checked_and_the_list_says_how_it_is(as_owner):
+    good, bad = actions.make(), actions.folder() / "gusset-20260101-040000.tar"
+    bad.write_bytes(good.read_bytes()[:-5000])
+    checking.check(bad)
+    as_owner.post(f"/shop/kept-safe/{good.name}/check/")
+    for _ in range(200):
+        if good.name in checking.checks() and not running.progress():
+            break
+        time.sleep(0.05)
+    shown = as_owner.get("/shop/kept-safe/").text
+    assert "good</span>" in shown
+    assert "damaged: " in shown
+
+
+def test_what_a_power_cut_left_half_done_goes_after_a_day(settings):
+    data = Path(settings.DATA_DIR)
+    old, new = data / "backup-old1", data / "restore-new1"
+    for folder in (old, new):
+        folder.mkdir(exist_ok=True)
+    os.utime(old, (0, 0))
+    actions.make()
+    assert not old.exists()
+    assert new.exists()
+    new.rmdir()
+
+
+def test_a_dead_process_leaves_no_lock_behind():
+    hold = (
+        "import django; django.setup(); import os; from buildlog.keeping import running\n"
+        "with running.only_one() as mine: running.tell(1, 2); print(mine, flush=True); os._exit(9)"
+    )
+    environment = {"DATA_DIR": str(actions.folder().parent), "DJANGO_SETTINGS_MODULE": "buildlog.config.settings"}
+    done = subprocess.run([sys.executable, "-c", hold], cwd=ROOT, env=environment, capture_output=True, text=True)
+    assert done.stdout == "True\n", done.stderr
+    assert running.progress_file().exists()
+    assert running.progress() is None
+    with running.only_one() as mine:
+        assert mine
