@@ -5,6 +5,7 @@ import os
 import sqlite3
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from django.conf import settings
@@ -14,6 +15,7 @@ from . import actions
 from .archive import BadBackup
 from .running import only_one, telling
 
+WORTH_SAYING = timedelta(days=7)
 PATIENCE = 600.0  # seconds for a backup that is being made just now
 
 
@@ -64,8 +66,10 @@ def forget() -> None:
 
 
 def outcome() -> Outcome | None:
+    """What became of the last wish, for a week."""
     try:
-        return Outcome(**json.loads(_outcome_file().read_text()))
+        found = Outcome(**json.loads(_outcome_file().read_text()))
+        return found if timezone.now() - datetime.fromisoformat(found.at) < WORTH_SAYING else None
     except (OSError, ValueError, TypeError):
         return None
 

@@ -73,8 +73,11 @@ def _locked(descriptor: int) -> bool:
     return True
 
 
-def in_background(work: Callable[[], object], what: str) -> bool:
-    """Begin the work in a thread. False, and nothing begun, while another one runs."""
+def in_background(work: Callable[[], object], what: str, patience: float = 1.0) -> bool:
+    """Begin the work in a thread, and wait a moment: short work is then done, and needs no page that waits.
+
+    False, and nothing begun, while another one runs.
+    """
     held = contextlib.ExitStack()
     if not held.enter_context(only_one()):
         return False
@@ -88,5 +91,7 @@ def in_background(work: Callable[[], object], what: str) -> bool:
             finally:
                 close_old_connections()
 
-    threading.Thread(target=run, name="keeping", daemon=False).start()
+    thread = threading.Thread(target=run, name="keeping", daemon=False)
+    thread.start()
+    thread.join(patience)
     return True

@@ -50,6 +50,8 @@ def keeping(request):
 def start(request):
     if not schedule.start_now():
         flash.refused(request, "A backup is being made already.")
+    elif not running.progress() and not KeepingPlan.current().trouble:
+        flash.done(request, "Backed up.")
     return SeeOther(reverse("buildlog:keeping"))
 
 
