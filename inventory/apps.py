@@ -9,6 +9,7 @@ class InventoryConfig(AppConfig):
         """Each feature says where it is reached and what it shows on others' pages."""
         from inventory.donors import demo, pulling
         from inventory.donors import slots as donors
+        from inventory.fasteners import slots as fasteners
         from inventory.finding import hooks as finding
         from inventory.labels import found
         from inventory.labels import slots as labels
@@ -52,6 +53,14 @@ class InventoryConfig(AppConfig):
         nav.on_shop_page(
             "Parts", 40, "Donor vehicles", "inventory:donors_list", "What came off them, what is wanted, what they cost"
         )
+        nav.on_shop_page(
+            "Parts",
+            50,
+            "Look a fastener up",
+            "inventory:fasteners_look",
+            "Drill, spanner, strength and torque for a thread",
+        )
+        slots.fill("part_page", fasteners.on_part)
         slots.fill("place_page", donors.on_place)
         slots.fill("part_page", donors.on_part)
         slots.fill("undone", pulling.undone)

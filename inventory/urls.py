@@ -2,6 +2,7 @@
 
 from inventory.demo.urls import urlpatterns as demo
 from inventory.donors.urls import urlpatterns as donors
+from inventory.fasteners.urls import urlpatterns as fasteners
 from inventory.finding.urls import urlpatterns as finding
 from inventory.importing.urls import urlpatterns as importing
 from inventory.labels.urls import urlpatterns as labels
@@ -20,6 +21,7 @@ urlpatterns = [
     *parts,
     *photos,
     *donors,
+    *fasteners,
     *finding,
     *importing,
     *labels,

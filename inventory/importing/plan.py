@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from inventory.parts.hardware import key_of
 from inventory.parts.models import Condition, Origin, Part, Unit
 from inventory.places.models import Location
 
@@ -75,7 +76,8 @@ def make_plan(readings: Iterable[Reading], progress: Progress = untold) -> Plan:
     plan = Plan()
     readings = list(readings)
     tree = Tree()
-    parts = _PartList({plain(r.name) for r in readings if r.name})
+    names = {r.name for r in readings if r.name}
+    parts = _PartList({plain(name) for name in names}, {key_of(name) for name in names} - {""})
     known = known_rows(r.fingerprint for r in readings if r.fingerprint)
     for reading in readings:  # places before donors: a donor that holds things is one of the places
         _place(reading, tree, known)
@@ -120,13 +122,13 @@ def _planned(reading: Reading, tree: Tree, parts: "_PartList", known: dict[str, 
 class _PartList:
     """The shop's parts by what tells them apart; rows that fit none become new ones, once each."""
 
-    def __init__(self, names: set[str]):
+    def __init__(self, names: set[str], keys: set[str]):
         self.new: list[Part] = []
         self._parts: dict[tuple, Part] = {}
         self._notes: dict[int, list[str]] = defaultdict(list)
-        fields = ("pk", "name", "part_numbers", "condition", "origin", "side", "donor_id", "unit")
+        fields = ("pk", "name", "fastener_key", "part_numbers", "condition", "origin", "side", "donor_id", "unit")
         for values in Part.objects.current().values_list(*fields).iterator(chunk_size=5000):
-            if plain(values[1]) in names:
+            if plain(values[1]) in names or values[2] in keys:
                 part = Part(**dict(zip(fields, values, strict=True)))
                 self._parts.setdefault(_identity(part, part.donor_id), part)
 
@@ -144,6 +146,7 @@ class _PartList:
             keep_at_least=reading.keep_at_least or 0,
             note=reading.note,
         )
+        part.read_name()
         key = _identity(part, donor and (donor.pk or id(donor)))
         if there := self._parts.get(key):
             if there.pk is None and reading.note and reading.note not in there.note:
@@ -155,5 +158,6 @@ class _PartList:
 
 
 def _identity(part: Part, donor) -> tuple:
+    """A fastener goes by what it is, anything else by its name."""
     numbers = frozenset("".join(c for c in n.casefold() if c.isalnum()) for n in part.number_list)
-    return plain(part.name), numbers, part.condition, part.origin, part.side, donor, part.unit
+    return part.fastener_key or plain(part.name), numbers, part.condition, part.origin, part.side, donor, part.unit

@@ -10,6 +10,7 @@ from inventory.places.models import Location
 from inventory.places.queries import choices_for, get_place, pick_places
 from inventory.web.picker import PickField
 
+from .hardware import key_of
 from .ledger import NotEnough, OtherContents
 from .models import Batch, Condition, Origin, Part, PartSide, Reason
 from .quantity import QuantityFormField, exact
@@ -265,12 +266,22 @@ class PartForm(forms.ModelForm):
         }
         help_texts = {"keep_at_least": "Fewer than this, and it shows as low. 0 for things you don’t keep in stock."}
 
+    same: list[Part] = []  # what the shop has that is the same fastener, when a new one is added
+
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["donor"].empty_label = "None"
         self.fields["side"].choices = PartSide.choices
         for name in ("condition", "origin", "unit"):
             self.fields[name].choices = [choice for choice in self.fields[name].choices if choice[0]]
+
+    def clean_name(self):
+        name = self.cleaned_data["name"]
+        if self.instance.pk is None and not self.data.get("another"):
+            self.same = list(Part.objects.same_fastener(key_of(name)).with_on_hand()[:5])
+            if self.same:
+                raise ValidationError("The shop has this already.")
+        return name
 
 
 class MergeForm(forms.Form):

@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from inventory.places.models import Location
 
+from . import hardware
 from .quantity import QuantityField
 
 
@@ -43,6 +44,13 @@ class PartSide(models.TextChoices):
 
 
 class PartQuerySet(models.QuerySet):
+    def bulk_create(self, objs, *args, **kwargs):
+        """As ever, with the names read as fasteners."""
+        objs = list(objs)
+        for part in objs:
+            part.read_name()
+        return super().bulk_create(objs, *args, **kwargs)
+
     def current(self) -> "PartQuerySet":
         """Parts that were neither retired nor merged into another."""
         return self.filter(retired_at=None)
@@ -50,6 +58,10 @@ class PartQuerySet(models.QuerySet):
     def with_on_hand(self) -> "PartQuerySet":
         """Adds `on_hand`: how many there are in all places together (None where there are none)."""
         return self.annotate(on_hand=Sum("holdings__quantity"))
+
+    def same_fastener(self, key: str) -> "PartQuerySet":
+        """Current parts that are this fastener, however their names write it; none for ''."""
+        return self.current().filter(fastener_key=key) if key else self.none()
 
     def low(self) -> "PartQuerySet":
         """Parts of which fewer are on hand than should be kept."""
@@ -89,6 +101,16 @@ class Part(models.Model):
     unit = models.CharField(max_length=10, choices=Unit.choices, default=Unit.PIECES)
     keep_at_least = QuantityField(default=0)
     note = models.TextField(blank=True)
+    fastener = models.CharField(
+        max_length=hardware.MOST,
+        blank=True,
+        editable=False,
+        help_text="What its name says as a fastener, one way only.",
+    )
+    fastener_key = models.CharField(max_length=hardware.MOST, blank=True, editable=False, db_index=True)
+    fastener_told = models.BooleanField(
+        default=False, editable=False, help_text="A person said which fastener it is, or that it is none."
+    )
     created_at = models.DateTimeField(default=timezone.now, editable=False)
     retired_at = models.DateTimeField(null=True, blank=True, editable=False)
     merged_into = models.ForeignKey("self", on_delete=models.PROTECT, null=True, blank=True, related_name="merged_from")
@@ -111,8 +133,22 @@ class Part(models.Model):
     def __str__(self) -> str:
         return f"{self.name}, {self.side}" if self.side and self.side not in self.name.lower() else self.name
 
+    def save(self, *args, **kwargs):
+        """A name that is changed is read again; see read_name."""
+        fields = kwargs.get("update_fields")
+        if fields is None or "name" in fields:
+            self.read_name()
+            if fields is not None:
+                kwargs["update_fields"] = {*fields, "fastener", "fastener_key"}
+        super().save(*args, **kwargs)
+
     def get_absolute_url(self) -> str:
         return reverse("inventory:parts_detail", args=[self.pk])
+
+    def read_name(self) -> None:
+        """Keep which fastener the name says it is, unless a person has said so. What is inserted in bulk calls it."""
+        if not self.fastener_told:
+            vars(self).update(hardware.kept(hardware.read_name(self.name)))
 
     @property
     def whole(self) -> bool:

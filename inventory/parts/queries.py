@@ -10,6 +10,7 @@ from inventory.web import slots
 from inventory.web.meant import meant
 from inventory.web.picker import Choice
 
+from .hardware import kept, key_of, read_name
 from .models import Batch, Holding, Move, Part
 
 NEW = "new:"  # a choice that stands for a part of that name which is not in the list yet
@@ -49,25 +50,38 @@ def parts_meant(text: str, limit: int = 8) -> list[Part]:
 
 
 def pick_parts(text: str, limit: int = 8) -> list[Choice]:
-    """Parts that may be meant by what was typed, the best first, and at the end a new part of that name."""
+    """Parts that may be meant by what was typed, the best first, and at the end a new part of that name.
+
+    A fastener is the same one however it is written: 'M8x25 hex 8.8' finds 'Hex bolt M8×25 8.8'.
+    """
     text = text.strip()
-    found = parts_meant(text, limit)
-    called_so = [
-        part for part in found if text.casefold() in (part.name.casefold(), *map(str.casefold, part.number_list))
-    ]
+    key = key_of(text)
+    same = list(Part.objects.current().same_fastener(key)[:limit]) if key else []
+    found = (same + [part for part in parts_meant(text, limit) if part not in same])[:limit]
+    called_so = [part for part in found if _is_it(part, text, key)]
     choices = [
         Choice(
             str(part.pk),
             str(part),
-            f"{part.get_condition_display()} · {part.get_origin_display()}",
+            _said(part, key),
             exact=called_so == [part],
         )
         for part in found
     ]
-    return [
-        *choices,
-        Choice(f"{NEW}{text}", f"New part: {text}", "Nothing of that name yet", exact=not found),
-    ]
+    understood = kept(read_name(text))["fastener"]
+    detail = f"Understood as {understood}" if understood else "Nothing of that name yet"
+    return [*choices, Choice(f"{NEW}{text}", f"New part: {text}", detail, exact=not found)]
+
+
+def _is_it(part: Part, text: str, key: str) -> bool:
+    names = (part.name.casefold(), *map(str.casefold, part.number_list))
+    return text.casefold() in names or bool(key and part.fastener_key == key)
+
+
+def _said(part: Part, key: str) -> str:
+    if key and part.fastener_key == key:
+        return f"The same: {part.fastener}"
+    return f"{part.get_condition_display()} · {part.get_origin_display()}"
 
 
 def on_benches(text: str = "", *, limit: int = 6) -> list[Choice]:

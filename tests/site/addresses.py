@@ -82,6 +82,7 @@ class Shop:
         self.entry = log(build=self.build, by=self.owner, kind="snag", text="Pin is worn oval", photos=[self.photo])
         self.promise = self.need.provisions.create(later=self.task, words="Leave four holes")
         self._strip_a_donor()
+        self.bolt = make_part("M8x25 hex 8.8 zinc", holds={self.drawer: 40}, keep_at_least=50)
 
     def _strip_a_donor(self):
         self.wreck = donors.add_donor(by=None, location=self.donor, number="1M8GDM9AXKP042788", price=650)
@@ -177,6 +178,10 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "donors_pull_detail": lambda shop: ({"number": shop.pull.pk}, ""),
     "donors_bag": lambda shop: ({"number": shop.pull.pk}, ""),
     "donors_made_after": lambda shop: ({"number": shop.part.pk}, ""),
+    "fasteners_look": lambda shop: ({}, "q=M8x25+hex+8.8"),
+    "fasteners_edit": lambda shop: ({"number": shop.bolt.pk}, ""),
+    "fasteners_none": lambda shop: ({"number": shop.bolt.pk}, ""),
+    "fasteners_again": lambda shop: ({"number": shop.bolt.pk}, ""),
     "parts_undo": lambda shop: ({"uid": shop.batch.pk}, ""),
     "importing_columns": lambda shop: ({"uid": shop.waiting.pk}, ""),
     "importing_check": lambda shop: ({"uid": shop.waiting.pk}, ""),

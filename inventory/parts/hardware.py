@@ -1,0 +1,48 @@
+"""Whether the name of a part is that of a fastener, and which."""
+
+import re
+from functools import lru_cache
+
+from inventory.fasteners.calc.fastener import Fastener
+from inventory.fasteners.calc.reading import Reading, parse
+from inventory.fasteners.calc.writing import format as written
+from inventory.fasteners.calc.writing import key
+
+MOST = 200  # characters of a written fastener that are kept
+# Most names are not those of fasteners, and reading one costs more than looking for a size and a word of the trade.
+_MAYBE = re.compile(
+    r"\bm\s?\d|#\s?\d|\d\s?/\s?\d|[¼½¾⅛⅜⅝⅞]|\bno\.?\s?\d|\bun[cf]\b|tapp|drill|rivet|pin|screw|washer|\bnut|bolt|insert",
+    re.IGNORECASE,
+)
+
+
+@lru_cache(maxsize=4096)
+def read(text: str) -> Reading | None:
+    """What the text says as a fastener; None where there is no fastener in it."""
+    if not _MAYBE.search(text) or not any(character.isdigit() or character in "¼½¾⅛⅜⅝⅞" for character in text):
+        return None
+    reading = parse(text)
+    return reading if reading.fastener else None
+
+
+def is_certain(reading: Reading) -> bool:
+    """Every word was understood and the size is written out: 'M8x25', not 'Nut 10' nor 'Hinge pin 8 mm'."""
+    return not reading.left and not reading.doubts and "size" in dict(reading.understood)
+
+
+def read_name(name: str) -> Fastener | None:
+    """The fastener that a part of this name is without a doubt."""
+    reading = read(name)
+    return reading.fastener if reading and is_certain(reading) else None
+
+
+def kept(fastener: Fastener | None) -> dict[str, str]:
+    """A part's two fields: the fastener as it is written, and what all that is the same has in common."""
+    if fastener is None:
+        return {"fastener": "", "fastener_key": ""}
+    return {"fastener": written(fastener)[:MOST], "fastener_key": key(fastener)[:MOST]}
+
+
+def key_of(text: str) -> str:
+    """The key that typed text would have, '' where it is no fastener."""
+    return kept(read_name(text))["fastener_key"]
