@@ -13,7 +13,8 @@ class InventoryConfig(AppConfig):
         from inventory.finding import hooks as finding
         from inventory.labels import found
         from inventory.labels import slots as labels
-        from inventory.parts.slots import contents
+        from inventory.organizers import slots as organizers
+        from inventory.parts.slots import contents, in_cells
         from inventory.photos import actions as photos
         from inventory.photos.slots import covers, panel
         from inventory.shop.slots import to_first_steps
@@ -77,7 +78,9 @@ class InventoryConfig(AppConfig):
         nav.on_shop_page(
             "In and out", 20, "Take it with you", "inventory:importing_export", "Parts, places and moves as CSV or JSON"
         )
+        slots.fill("place_page", organizers.on_place)
         slots.fill("place_page", contents)
+        slots.fill("in_cells", in_cells)
         slots.fill("place_page", panel)
         slots.fill("part_page", panel)
         slots.fill("pictures", covers)

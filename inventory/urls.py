@@ -6,6 +6,7 @@ from inventory.fasteners.urls import urlpatterns as fasteners
 from inventory.finding.urls import urlpatterns as finding
 from inventory.importing.urls import urlpatterns as importing
 from inventory.labels.urls import urlpatterns as labels
+from inventory.organizers.urls import urlpatterns as organizers
 from inventory.parts.urls import urlpatterns as parts
 from inventory.people.urls import urlpatterns as people
 from inventory.photos.urls import urlpatterns as photos
@@ -25,5 +26,6 @@ urlpatterns = [
     *finding,
     *importing,
     *labels,
+    *organizers,
     *demo,
 ]

@@ -9,7 +9,7 @@ from .calc.torque import NUT_FACTORS, SHARE_OF_PROOF, factor_for
 from .calc.writing import format as written
 from .calc.writing import short
 
-SHARES = (("0.75", "Taken apart again: 75 % of proof load"), ("0.9", "Left for good: 90 % of proof load"))
+SHARES = (("0.75", "Comes apart again: 75 %"), ("0.9", "Left for good: 90 %"))
 
 
 def shown(asked: Mapping[str, str], fastener: Fastener) -> dict:

@@ -174,7 +174,7 @@ def torque_said(facts: Facts) -> TorqueSaid | None:
         clamp=f"{t.clamp_n / 1000:.1f} kN ({_round(t.clamp_lbf)} lbf)",
         scatter=f"{low / 1000:.0f} to {high / 1000:.0f} kN ({_round(low * t.clamp_lbf / t.clamp_n)} to "
         f"{_round(high * t.clamp_lbf / t.clamp_n)} lbf)",
-        share=f"{t.share_of_proof:.0%}",
+        share=f"{t.share_of_proof * 100:.0f} %",
         factor=f"{t.factor.name}, K = {t.factor.k:.2f}",
         source=t.factor.source,
     )

@@ -89,7 +89,7 @@ def sheet(
     parts = []
     for cell, one in placed:
         box = stock.cell(cell, *nudge)
-        if outlines or stock.kind == "tag":
+        if outlines or stock.kind in ("tag", "cut"):
             parts.append(cut_line(Box(box.x, box.y, one.face.w, one.face.h)))
         parts.append(label(one, box.x, box.y, dark, stock.hole, symbols))
     return "".join(parts)

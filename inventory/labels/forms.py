@@ -14,7 +14,7 @@ from inventory.places.queries import get_place
 from inventory.web.picker import PickField
 
 from . import bases, queries, sizes
-from .calc.stock import STOCK, Stock
+from .calc.stock import Stock, stock_of
 
 
 def part_field(label: str, *, new: bool = False, required: bool = True) -> PickField:
@@ -44,13 +44,16 @@ class SheetForm(forms.Form):
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
+        asked = self.data.get("stock", "") if self.is_bound else ""
+        if asked.startswith("cut-") and sizes.name(asked):  # a drawer's own size is no size that is bought
+            self.fields["stock"].choices = [("Drawers", [(asked, sizes.name(asked))]), *sizes.choices()]
         for name in ("nudge_x", "nudge_y"):
             self.fields[name].widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
         self.fields["start"].widget = forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"})
 
     def clean(self):
         data = super().clean()
-        stock = STOCK.get(data.get("stock"))
+        stock = stock_of(data.get("stock") or "")
         if stock and (data.get("start") or 1) > stock.cells:
             self.add_error("start", f"That sheet has {stock.cells} labels.")
         for name in ("nudge_x", "nudge_y"):
@@ -60,7 +63,7 @@ class SheetForm(forms.Form):
 
     @property
     def chosen(self) -> Stock:
-        return STOCK[self.cleaned_data.get("stock") or sizes.USUAL]
+        return stock_of(self.cleaned_data.get("stock") or "") or stock_of(sizes.USUAL)
 
 
 class AddForm(forms.Form):

@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from . import actions, draw, pdf, queries
 from .calc.face import Face, lay_out
-from .calc.stock import STOCK, pages
+from .calc.stock import pages, stock_of
 from .models import Label, PrintRun
 from .type import measure
 
@@ -29,14 +29,14 @@ def file_of(run: PrintRun) -> Path:
 
 
 def count_pages(run: PrintRun) -> int:
-    return len(pages(len(run.codes), STOCK[run.stock], run.start))
+    return len(pages(len(run.codes), stock_of(run.stock), run.start))
 
 
 def laid_out(run: PrintRun) -> list[tuple[Label, Face, str]]:
     """Each label of the run with its face and what its symbol holds."""
     found = {label.code: label for label in Label.objects.with_things().filter(code__in=run.codes)}
     labels = [found[code] for code in run.codes if code in found]
-    stock = STOCK[run.stock]
+    stock = stock_of(run.stock)
     said = queries.contents(labels, run.base, placard=stock.kind == "placard")
     return [
         (label, lay_out(content, stock, measure), content.payload) for label, content in zip(labels, said, strict=True)
@@ -45,7 +45,7 @@ def laid_out(run: PrintRun) -> list[tuple[Label, Face, str]]:
 
 def page_drawings(run: PrintRun) -> list[pdf.Page]:
     """The run's pages, ready to be written."""
-    stock, faces = STOCK[run.stock], iter(laid_out(run))
+    stock, faces = stock_of(run.stock), iter(laid_out(run))
     drawings = []
     for cells in pages(len(run.codes), stock, run.start):
         placed = [(cell, draw.drawn(face, payload)) for cell, (_, face, payload) in zip(cells, faces, strict=False)]

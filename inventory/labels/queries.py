@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from django.utils import timezone
 
+from inventory.parts import hardware
 from inventory.parts.models import Part
 from inventory.parts.queries import get_to_put_in, pick_to_put_in
 from inventory.places.models import Kind, Location
@@ -109,6 +110,12 @@ def _content(label: Label, base: str, above: dict[int, Location], placard: bool)
         place = label.location
         trail = DOT.join(above[pk].title for pk in place.ancestor_ids() if pk in above)
         name = place.name if place.address else place.title
+        if (
+            place.kind == Kind.DRAWER and place.name and not placard
+        ):  # read from the cabinet's front: what is in it first
+            return Content(
+                payload, code, name=hardware.short_names(place.name), trail=f"{place.address} · {place.name}"
+            )
         cells = _cells(place, trail) if placard else ()
         return Content(payload, code, place.address, name, trail if not placard else place.note[:120], cells=cells)
     if label.part:

@@ -1,7 +1,7 @@
 """What each stock is called, and why one cannot be printed on."""
 
 from .calc.face import lay_out
-from .calc.stock import PLACARDS, SHEETS, STOCK, TAGS, TAPES, Stock
+from .calc.stock import PLACARDS, SHEETS, TAGS, TAPES, Stock, stock_of
 from .calc.symbol import TooLong, TooSmall
 
 GROUPS = [
@@ -17,16 +17,16 @@ USUAL = "a4-3x7-63.5x38.1"
 def name(stock: Stock | str) -> str:
     """'3 × 7, each 63.5 × 38.1 mm, A4'."""
     if isinstance(stock, str):
-        if stock not in STOCK:
+        stock = stock_of(stock)
+        if stock is None:
             return ""
-        stock = STOCK[stock]
     if stock.kind == "tape":
         return f"Tape {stock.h:g} mm wide"
     if stock.kind == "placard":
         return f"Placard, one to a sheet, {stock.paper}"
     w, h = stock.size
     unit = "in" if stock.paper == "Letter" and stock.kind == "sheet" else "mm"
-    what = "Tags, " if stock.kind == "tag" else ""
+    what = {"tag": "Tags, ", "cut": "Cut out, "}.get(stock.kind, "")
     return f"{what}{stock.cols} × {stock.rows}, each {w:g} × {h:g} {unit}, {stock.paper}"
 
 

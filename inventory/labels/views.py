@@ -39,7 +39,7 @@ def _sheet_form(request, form_class=SheetForm, data=None):
         return form_class(given)
     last = PrintRun.objects.filter(by=request.user).first()
     usual = {"stock": sizes.USUAL, "start": 1, "nudge_x": 0, "nudge_y": 0}
-    if last and last.stock in STOCK:
+    if last and last.stock in STOCK:  # a drawer's size is that cabinet's own
         usual |= {"stock": last.stock, "nudge_x": last.nudge_x, "nudge_y": last.nudge_y, "dark": last.dark}
         usual |= {"code_only": not last.base}
     return form_class(usual | given.dict())

@@ -10,7 +10,7 @@ from inventory.places.models import Location
 from . import actions, codes, queries
 from .models import Label
 
-NAMES = ("place", "inside", "part", "label", "blank")
+NAMES = ("place", "inside", "drawers", "part", "label", "blank")
 MOST = 1000
 
 
@@ -65,7 +65,9 @@ def read(data: QueryDict) -> Wanted:
     """What the address asks for; what is not there any more is left out."""
     wanted, without = Wanted(), _Without(data)
     seen: set[int] = set()
-    places = Location.objects.current().in_bulk(_numbers(data.getlist("place") + data.getlist("inside")))
+    places = Location.objects.current().in_bulk(
+        _numbers(data.getlist("place") + data.getlist("inside") + data.getlist("drawers"))
+    )
     for number in _numbers(data.getlist("inside")):
         if place := places.get(number):
             inside = [one for one in queries.inside(place) if one.pk not in seen]
@@ -73,6 +75,12 @@ def read(data: QueryDict) -> Wanted:
             wanted.things += inside
             said = f"{place.title} and all in it: {len(inside)} places"
             wanted.rows.append((str(place), said, without("inside", number)))
+    for number in _numbers(data.getlist("drawers")):
+        if place := places.get(number):
+            inside = [one for one in queries.inside(place) if one.pk not in seen and one.parent_id == place.pk]
+            seen.update(one.pk for one in inside)
+            wanted.things += inside
+            wanted.rows.append((str(place), f"The drawers of {place.title}: {len(inside)}", without("drawers", number)))
     for number in _numbers(data.getlist("place")):
         place = places.get(number)
         if place and place.pk not in seen:

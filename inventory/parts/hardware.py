@@ -6,8 +6,9 @@ from functools import lru_cache
 from inventory.fasteners.calc.fastener import Fastener
 from inventory.fasteners.calc.reading import Reading, parse
 from inventory.fasteners.calc.writing import format as written
-from inventory.fasteners.calc.writing import key
+from inventory.fasteners.calc.writing import key, short
 
+BETWEEN = " · "  # between the things a drawer is named after
 MOST = 200  # characters of a written fastener that are kept
 # Most names are not those of fasteners, and reading one costs more than looking for a size and a word of the trade.
 _MAYBE = re.compile(
@@ -41,6 +42,22 @@ def kept(fastener: Fastener | None) -> dict[str, str]:
     if fastener is None:
         return {"fastener": "", "fastener_key": ""}
     return {"fastener": written(fastener)[:MOST], "fastener_key": key(fastener)[:MOST]}
+
+
+@lru_cache(maxsize=4096)
+def short_name(name: str, fastener: str) -> str:
+    """What fits on a drawer: 'M8×25', 'M8 nut', '#10-32×1/2'; of other things their name."""
+    f = parse(fastener).fastener if fastener else None
+    if f is None:
+        return name
+    if f.kind in ("bolt", "stud", "rod", "set screw"):
+        return short(f)
+    return f"{short(f)} {'lock nut' if f.locking else f.kind}"
+
+
+def short_names(name: str) -> str:
+    """The name of a drawer, each thing in it in short: 'M8×25 · M8 washer'."""
+    return BETWEEN.join(short_name(one, kept(read_name(one))["fastener"]) for one in name.split(BETWEEN))
 
 
 def key_of(text: str) -> str:

@@ -3,6 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from inventory.web.slots import Inside
+
+from .calc.cabinet import USUAL_MM, Cabinet, Face, cabinet
 from .calc.drawing import Drawing, Thing, front, plan
 from .grids import Grid, holder_of
 from .models import Kind, Location, Side
@@ -71,6 +74,41 @@ def of_grid(grid: Grid, *, here: Location | None = None, kinds: Mapping[int, int
         alt += f" {here.title} is filled in: {place_in_words(grid, here)}."
     caption = f"{name[:1].lower()}{name[1:]}, {seen}"
     return Picture(drawing, alt, caption, left, right, links=not is_cell, whole=grid.holder if is_cell else None)
+
+
+@dataclass(frozen=True, slots=True)
+class CabinetPicture:
+    cabinet: Cabinet
+    alt: str
+    caption: str
+
+
+def drawn_cabinet(grid: Grid, inside: Mapping[int, Inside]) -> CabinetPicture | None:
+    """A cabinet to the scale of its drawers, each with what it holds in short."""
+    holder, cols = grid.holder, grid.row_cols
+    if not cols or not cols[0]:
+        return None
+    known = bool(holder.cell_width and holder.cell_height)
+    faces = [
+        Face(cell, cell.short, row, col, cell.row_span, cell.col_span, *_inside(cell, inside.get(cell.pk)))
+        for (row, col), cell in sorted(grid.cells.items(), key=lambda item: item[0])
+    ]
+    drawn = cabinet(faces, len(cols), cols[0], holder.cell_width or USUAL_MM[0], holder.cell_height or USUAL_MM[1])
+    scale = (
+        f"to scale, drawers {holder.cell_width} × {holder.cell_height} mm"
+        if known
+        else "not to scale: say how wide and high its drawers are under Name and notes"
+    )
+    return CabinetPicture(drawn, f"{holder.title} from the front: {size(grid)}.", scale)
+
+
+def _inside(cell: Location, held: Inside | None) -> tuple[tuple[str, ...], str]:
+    """The lines on a drawer and its state: low, unused, or empty where only its name says what belongs in it."""
+    if cell.unused:
+        return (), "unused"
+    if held is None:
+        return ((cell.name,) if cell.name else ()), "empty"
+    return held.lines, " ".join(word for word, true in (("low", held.low), ("empty", not held.there)) if true)
 
 
 def _state(place: Location, here: Location | None, kinds: Mapping[int, int]) -> str:

@@ -64,6 +64,12 @@ class ShortField(forms.CharField):
         return value
 
 
+def mm_field(label: str) -> forms.IntegerField:
+    """The size of a drawer's face, measured: it is drawn to scale, and its label is printed in that size."""
+    widget = forms.TextInput({"inputmode": "numeric", "autocomplete": "off"})
+    return forms.IntegerField(label=label, min_value=10, max_value=1000, required=False, widget=widget)
+
+
 def check_rack_short(kind: str, short: str) -> None:
     if kind == Kind.RACK and short and short[-1].isdecimal():
         raise ValidationError("End it in a letter: its shelves are numbered after it, as L then L2.")
@@ -195,6 +201,8 @@ class OrganizerForm(SetUpForm):
         label="Drawers are called", choices=RUNS_ORGANIZER, initial="letters", widget=forms.RadioSelect
     )
     corner = forms.ChoiceField(label="The first one is", choices=ENDS, initial="top-left", widget=forms.RadioSelect)
+    cell_width = mm_field("Width of a drawer, mm")
+    cell_height = mm_field("Height of a drawer, mm")
 
     def places(self) -> list[Location]:
         data = self.cleaned_data
@@ -206,6 +214,8 @@ class OrganizerForm(SetUpForm):
             rows=data["rows"],
             cols=data["cols"],
             numbering=numbering,
+            cell_width=data["cell_width"],
+            cell_height=data["cell_height"],
         )
 
 

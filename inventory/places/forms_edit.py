@@ -6,7 +6,17 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from .calc.grid import MOST_COLS, MOST_ROWS, Row
-from .forms import ENDS, RUNS_ORGANIZER, STANDS, ShortField, StepField, check_rack_short, numbering_from, place_field
+from .forms import (
+    ENDS,
+    RUNS_ORGANIZER,
+    STANDS,
+    ShortField,
+    StepField,
+    check_rack_short,
+    mm_field,
+    numbering_from,
+    place_field,
+)
 from .grids import Grid
 from .models import Kind, Location
 from .queries import choices_for
@@ -22,9 +32,16 @@ class EditForm(forms.ModelForm):
 
     class Meta:
         model = Location
-        fields = ["name", "short", "side", "away", "note"]
+        fields = ["name", "short", "cell_width", "cell_height", "side", "away", "note"]
         labels = {"side": "On the plan"}
         widgets = {"note": forms.Textarea({"rows": 3})}
+
+    cell_width, cell_height = mm_field("Width of a drawer, mm"), mm_field("Height of a drawer, mm")
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        if self.instance.kind != Kind.ORGANIZER:
+            del self.fields["cell_width"], self.fields["cell_height"]
 
     def clean_short(self):
         check_rack_short(self.instance.kind, self.cleaned_data["short"])

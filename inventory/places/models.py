@@ -87,6 +87,8 @@ class Location(models.Model):
     col = models.PositiveSmallIntegerField(null=True, blank=True)
     row_span = models.PositiveSmallIntegerField(default=1)
     col_span = models.PositiveSmallIntegerField(default=1)
+    cell_width = models.PositiveSmallIntegerField("width of a drawer, mm", null=True, blank=True)
+    cell_height = models.PositiveSmallIntegerField("height of a drawer, mm", null=True, blank=True)
     unused = models.BooleanField(default=False)
     side = models.CharField(max_length=10, choices=Side.choices, blank=True, default=Side.NONE)
 

@@ -9,9 +9,9 @@ from inventory.web import flash, slots
 from inventory.web.http import back_to, done, page
 
 from . import actions, queries
-from .drawings import needs_plan_of, of_grid, of_plan
+from .drawings import drawn_cabinet, needs_plan_of, of_grid, of_plan
 from .grids import Grid, holder_of, load
-from .models import Location, LocationChange
+from .models import Kind, Location, LocationChange
 
 
 @require_safe
@@ -40,12 +40,14 @@ def detail(request, where):
     is_cell = grid is not None and grid.square_of(place) is not None
     standing = queries.standing_in(place)
     inside = queries.kinds_in_children(place) if standing else {}
+    is_cabinet = place.kind == Kind.ORGANIZER and grid is not None
     context = {
         "place": place,
+        "cabinet": drawn_cabinet(grid, slots.in_cells(place)) if is_cabinet else None,
         "trail": trail,
         "kinds": kinds,
         "pieces": pieces,
-        "picture": _picture(place, grid, standing, inside),
+        "picture": None if is_cabinet else _picture(place, grid, standing, inside),
         "standing": [(child, inside.get(child.pk, 0)) for child in standing],
         "grid": grid,
         "is_cell": is_cell,

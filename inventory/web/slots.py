@@ -18,6 +18,7 @@ _filled: dict[str, list[Callable]] = defaultdict(list)
 SLOTS = {
     "part_page": "(request, part) -> list[Panel]",
     "place_page": "(request, location) -> list[Panel]",
+    "in_cells": "(holder) -> {place_id: Inside}: what the drawers of a cabinet hold, in short",
     "pictures": "(kind, ids) -> {id: Picture}, kind is 'part' or 'place'",
     "spoken_for": "(part_ids) -> {part_id: Decimal}",
     "wanted": "() -> list[Wish]: parts that open tasks use and nobody has on hand",
@@ -37,6 +38,15 @@ class Panel:
     title: str
     template: str
     context: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Inside:
+    """What a drawer holds, a line a thing; `low` where what belongs in it runs out, `there` when it has any."""
+
+    lines: tuple[str, ...]
+    low: bool = False
+    there: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +93,10 @@ def spoken_for(part_ids) -> dict[int, Decimal]:
         for part_id, quantity in provider(part_ids).items():
             total[part_id] += quantity
     return dict(total)
+
+
+def in_cells(holder) -> dict[int, Inside]:
+    return {number: inside for provider in _filled["in_cells"] for number, inside in provider(holder).items()}
 
 
 def pictures(kind: str, ids) -> dict[int, Any]:

@@ -182,6 +182,7 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "fasteners_edit": lambda shop: ({"number": shop.bolt.pk}, ""),
     "fasteners_none": lambda shop: ({"number": shop.bolt.pk}, ""),
     "fasteners_again": lambda shop: ({"number": shop.bolt.pk}, ""),
+    "organizers_fill": lambda shop: ({"number": shop.cabinet.pk}, ""),
     "parts_undo": lambda shop: ({"uid": shop.batch.pk}, ""),
     "importing_columns": lambda shop: ({"uid": shop.waiting.pk}, ""),
     "importing_check": lambda shop: ({"uid": shop.waiting.pk}, ""),

@@ -4,6 +4,7 @@ Sheets: dimensions in common use, no standard; every row closes on the sheet, 2 
 sheet (tested). A4 is 210 x 297 mm (ISO 216); Letter 8.5 x 11 in (215.9 x 279.4 mm). One inch is 25.4 mm.
 """
 
+import re
 from dataclasses import dataclass
 
 INCH = 25.4
@@ -108,6 +109,23 @@ PLACARDS = (
     Stock("letter-placard", "placard", "Letter", LETTER[1], LETTER[0], 1, 1, 259.4, 195.9, 0, 0, 10, 10),
 )
 STOCK = {stock.key: stock for stock in (*SHEETS, *TAPES, *TAGS, *PLACARDS)}
+_CUT = re.compile(r"cut-(\d{2,3})x(\d{2,3})")
+_LEAST_MARGIN = 6.0  # most printers leave this edge blank
+
+
+def stock_of(key: str) -> Stock | None:
+    """The stock of this key. 'cut-55x36' is plain A4 with labels of that size in mm, to be cut out along the lines."""
+    if found := STOCK.get(key):
+        return found
+    match = _CUT.fullmatch(key)
+    if not match:
+        return None
+    w, h = int(match[1]), int(match[2])
+    cols, rows = int((A4[0] - 2 * _LEAST_MARGIN) // w), int((A4[1] - 2 * _LEAST_MARGIN) // h)
+    if not cols or not rows:
+        return None
+    left, top = (A4[0] - cols * w) / 2, (A4[1] - rows * h) / 2
+    return Stock(key, "cut", "A4", *A4, cols, rows, w, h, 0, 0, left, top)
 
 
 def pages(count: int, stock: Stock, start: int = 0) -> list[list[int]]:

@@ -1,0 +1,17 @@
+"""What is asked for when a cabinet is filled."""
+
+import uuid
+
+from django import forms
+
+
+class FillForm(forms.Form):
+    uid = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
+    lines = forms.CharField(
+        label="A drawer a line",
+        max_length=40_000,
+        widget=forms.Textarea({"rows": 10, "autocapitalize": "none", "autocomplete": "off", "spellcheck": "false"}),
+        help_text="The drawer, what is in it, and after a comma how many; without a number it is counted later. "
+        "Several lines may name one drawer, or one thing. A range fills one drawer after another.",
+        error_messages={"required": "Type at least one line."},
+    )

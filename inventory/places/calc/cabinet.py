@@ -1,0 +1,102 @@
+"""A cabinet of drawers from the front, to the scale of its drawers, with what each holds in short.
+
+Lengths are CSS pixels: the drawing is as wide as its words need and is pushed sideways on a phone, not shrunk.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from .drawing import WIDTH, fit
+
+USUAL_MM = (55, 36)  # a drawer's face where nobody has measured it
+LEAST_W, LEAST_H = 72.0, 52.0  # room for a thumb, and for 'M10×1×100' under the drawer's number
+HEAD, LINE, TEXT, LEAST_TEXT = 15.0, 14.0, 13.0, 10.5
+EDGE, GAP = 2.0, 1.5
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """A drawer as it is asked for: its place in the grid and what is to be written on it."""
+
+    ref: object
+    label: str
+    row: int
+    col: int
+    rows: int
+    cols: int
+    lines: tuple[str, ...] = ()
+    state: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    text: str
+    x: float
+    y: float
+    size: float
+
+
+@dataclass(frozen=True, slots=True)
+class Drawer:
+    x: float
+    y: float
+    width: float
+    height: float
+    ref: object
+    state: str
+    label: Words
+    words: tuple[Words, ...]
+    dividers: tuple[float, ...]  # heights of the lines between things that share the drawer
+    said: str  # everything it holds, for those who do not see the drawing
+
+    @property
+    def right(self) -> float:
+        return round(self.x + self.width, 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Cabinet:
+    width: float
+    height: float
+    drawers: tuple[Drawer, ...]
+
+    @property
+    def inner(self) -> tuple[float, float]:
+        """Width and height of the frame, whose line lies one pixel in."""
+        return round(self.width - 2, 1), round(self.height - 2, 1)
+
+
+def cabinet(faces: Sequence[Face], rows: int, cols: int, width_mm: float, height_mm: float) -> Cabinet:
+    """Every drawer face in proportion; one scale for both directions."""
+    scale = max(LEAST_W / width_mm, LEAST_H / height_mm, (WIDTH - 2 * EDGE) / (cols * width_mm))
+    step_x, step_y = width_mm * scale, height_mm * scale
+    drawers = tuple(_drawer(face, step_x, step_y) for face in faces)
+    return Cabinet(round(cols * step_x + 2 * EDGE, 1), round(rows * step_y + 2 * EDGE, 1), drawers)
+
+
+def _drawer(face: Face, step_x: float, step_y: float) -> Drawer:
+    x, y = EDGE + face.col * step_x + GAP, EDGE + face.row * step_y + GAP
+    width, height = face.cols * step_x - 2 * GAP, face.rows * step_y - 2 * GAP
+    room = max(1, int((height - HEAD - 3) // LINE))
+    lines = face.lines
+    if len(lines) > room:
+        lines = (*lines[: room - 1], f"+ {len(lines) - room + 1} more") if room > 1 else (f"{len(lines)} things",)
+    words = []
+    for number, line in enumerate(lines):
+        text, size = fit(line, width - 10, LINE / 0.6, TEXT, LEAST_TEXT)
+        words.append(Words(text, round(x + 5, 1), round(y + HEAD + LINE * number + 10, 1), size))
+    dividers = tuple(round(y + HEAD + LINE * number, 1) for number in range(1, len(words)))
+    label = Words(face.label, round(x + 5, 1), round(y + 12, 1), 11.0)
+    said = ", ".join(face.lines)
+    return Drawer(
+        round(x, 1),
+        round(y, 1),
+        round(width, 1),
+        round(height, 1),
+        face.ref,
+        face.state,
+        label,
+        tuple(words),
+        dividers,
+        said,
+    )

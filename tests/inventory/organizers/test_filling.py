@@ -1,0 +1,164 @@
+"""Filling a cabinet from a typed list, and how it is drawn."""
+
+import uuid
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from hypothesis import given
+from hypothesis import strategies as st
+
+from inventory.labels.calc.stock import stock_of
+from inventory.organizers.calc.lines import read_lines
+from inventory.parts.models import Part
+from inventory.places.actions_grid import join, organizer_places, set_up
+from inventory.places.calc.cabinet import Face, cabinet
+from inventory.places.calc.grid import Numbering
+from inventory.places.models import Location
+from tests.factories import make_part
+
+ISO_LENGTHS = ["10", "12", "16", "20", "25", "30", "35", "40", "45", "50"]  # ISO 888, from memory
+
+
+@pytest.fixture
+def organizer(db):
+    """Six rows of ten drawers, A1 to F10, 55 mm wide and 36 high."""
+    places = organizer_places(
+        parent=None, name="Bolts", short="H1", rows=6, cols=10, numbering=Numbering(style="letters"),
+        cell_width=55, cell_height=36,
+    )  # fmt: skip
+    return set_up(places=places, by=None)
+
+
+def _fill(client, organizer, text, step="fill"):
+    return client.post(f"/places/{organizer.pk}/fill/", {"lines": text, "uid": uuid.uuid4(), "step": step})
+
+
+def _drawer(name: str) -> Location:
+    return Location.objects.get(short=name, kind="drawer", retired_at=None)
+
+
+def test_a_line_is_a_drawer_a_thing_and_a_number():
+    line = read_lines("B3 M8x25 hex 8.8, 40")[0]
+    assert (line.drawer, line.what, line.count) == ("B3", "M8x25 hex 8.8", 40)
+    assert read_lines("b3: M8x1,25x25; 7")[0].count == 7
+    assert read_lines("B3 M8x1,25")[0].count is None
+
+
+def test_a_range_takes_the_lengths_there_are():
+    lines = read_lines("C1 M6 hex 8.8, lengths 10 to 50")
+    assert [line.what.split("×")[2].split()[0] for line in lines] == ISO_LENGTHS
+    assert [line.further for line in lines] == list(range(10))
+    assert [line.what.split("×")[1].split()[0] for line in read_lines("A1 1/4-20 hex, lengths 1/2 to 1-1/4")] == [
+        "1/2", "5/8", "3/4", "7/8", "1", "1-1/4",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("text", "trouble"),
+    [("B3", "line"), ("C1 hatch, lengths 10 to 50", "range"), ("C1 M6, lengths 13 to 15", "lengths"),
+     ("C1 M6, lengths 1/0 to 5", "lengths")],
+)  # fmt: skip
+def test_what_cannot_be_read_says_so(text, trouble):
+    assert [line.trouble for line in read_lines(text)] == [trouble]
+
+
+@given(st.text(max_size=200))
+def test_nothing_typed_breaks_the_reading(text):
+    read_lines(text)
+
+
+def test_sixty_drawers_are_filled_from_six_ranges_in_one_go(as_owner, organizer):
+    text = "\n".join(
+        f"{row}1 M{size} hex 8.8, lengths 10 to 50" for row, size in zip("ABCDEF", (4, 5, 6, 8, 10, 12), strict=True)
+    )
+    assert _fill(as_owner, organizer, text, "look").status_code == 200
+    assert Part.objects.count() == 0
+    assert _fill(as_owner, organizer, text).status_code == 303
+    assert Part.objects.count() == 60
+    assert _drawer("C4").name == "M6×1×20 hex bolt 8.8"
+    text = as_owner.get(organizer.get_absolute_url()).text
+    assert ">M6×20<" in text
+    assert "none there" in text
+
+
+def test_the_drawer_then_holds_what_the_line_says_and_the_part_there_is_is_used(as_owner, organizer):
+    part = make_part("Hex bolt M8×25 8.8")
+    _fill(as_owner, organizer, "B3 M8x25 hex 8.8, 40\nB4 M8x25 hex 8.8, 10\nB4 Hatch seal, 2")
+    assert {row.location.short: row.quantity for row in part.holdings.all()} == {"B3": 40, "B4": 10}
+    assert _drawer("B4").name == "M8×1.25×25 hex bolt 8.8 · Hatch seal"
+    _fill(as_owner, organizer, "B3 M8x25 hex 8.8, 12")
+    assert {row.location.short: row.quantity for row in part.holdings.all()} == {"B3": 12, "B4": 10}
+
+
+def test_one_wrong_line_stops_all_of_it_and_is_named(as_owner, organizer):
+    response = _fill(as_owner, organizer, "B3 M8x25, 40\nZ9 M8x30, 40\nF9 M6, lengths 10 to 50")
+    assert response.status_code == 422
+    assert "Line 2: This cabinet has no drawer of that name." in response.text
+    assert "no drawers left" in response.text
+    assert Part.objects.count() == 0
+
+
+def test_sending_the_list_twice_changes_nothing_and_undo_takes_the_numbers_back(as_owner, organizer):
+    data = {"lines": "B3 M8x25, 40", "uid": uuid.uuid4(), "step": "fill"}
+    for _ in range(2):
+        as_owner.post(f"/places/{organizer.pk}/fill/", data)
+    assert [row.quantity for row in Part.objects.get().holdings.all()] == [40]
+    as_owner.post(f"/move/undo/{data['uid']}/")
+    assert not Part.objects.get().holdings.exists()
+
+
+def test_only_what_is_low_is_coloured_and_a_drawer_that_ran_out_is_low(as_owner, organizer):
+    _fill(as_owner, organizer, "A1 M8x25, 5\nA2 M8x30, 50\nA3 M8x35")
+    Part.objects.exclude(name="M8x30").update(keep_at_least=20)
+    cells = as_owner.get(organizer.get_absolute_url()).context["cabinet"].cabinet.drawers
+    states = {cell.ref.short: cell.state for cell in cells[:4]}
+    assert states == {"A1": "low", "A2": "", "A3": "low empty", "A4": "empty"}
+
+
+def test_the_drawing_keeps_the_drawers_proportion_and_joined_ones_their_share(as_owner, organizer):
+    join(cell=_drawer("A1"), other=_drawer("A2"), by=None)
+    drawers = {d.ref.short: d for d in as_owner.get(organizer.get_absolute_url()).context["cabinet"].cabinet.drawers}
+    step = (drawers["B2"].x - drawers["B1"].x) / (drawers["C1"].y - drawers["B1"].y)
+    assert step == pytest.approx(55 / 36, rel=0.01)
+    assert drawers["A1"].width == pytest.approx(2 * drawers["B1"].width + 3, abs=0.3)
+
+
+@given(st.integers(1, 12), st.integers(1, 20), st.integers(10, 300), st.integers(10, 200), st.integers(0, 9))
+def test_words_stay_inside_their_drawer_and_every_drawer_has_room_for_a_thumb(cols, rows, w, h, things):
+    faces = [Face(None, "B3", r, c, 1, 1, ("M10×1.25×100",) * things) for r in range(rows) for c in range(cols)]
+    drawn = cabinet(faces, rows, cols, w, h)
+    for drawer in drawn.drawers:
+        assert drawer.height >= 42
+        assert drawer.width >= 60
+        assert drawer.right <= drawn.width
+        for words in drawer.words:
+            assert words.y <= drawer.y + drawer.height
+            assert len(words.text) * words.size * 0.5 <= drawer.width
+
+
+def test_a_label_has_the_size_of_its_drawer_and_the_sheet_is_full(as_owner, organizer):
+    stock = stock_of("cut-55x36")
+    assert (stock.w, stock.h, stock.cells) == (55, 36, 3 * 7)
+    box = stock.cell(stock.cells - 1)
+    assert box.x + box.w <= 210 - 6
+    assert box.y + box.h <= 297 - 6
+    page = as_owner.get(f"/labels/print/?drawers={organizer.pk}&stock=cut-55x36")
+    assert "55 × 36 mm" in page.text
+    assert page.context["want"].count == 60
+    as_owner.post(f"/places/{organizer.pk}/fill/", {"lines": "A1 M8x25 hex 8.8", "uid": uuid.uuid4(), "step": "fill"})
+    assert "M8×25" in as_owner.get(f"/labels/print/?drawers={organizer.pk}&stock=cut-55x36").text
+    assert stock_of("cut-999x10") is stock_of("cut-5x5") is None
+
+
+def test_the_page_of_a_full_cabinet_asks_as_little_as_that_of_an_empty_one(
+    as_owner, organizer, django_assert_max_num_queries
+):
+    as_owner.get(organizer.get_absolute_url())
+    with CaptureQueriesContext(connection) as empty:
+        as_owner.get(organizer.get_absolute_url())
+    before = len(empty)
+    _fill(as_owner, organizer, "A1 M6 hex, lengths 10 to 50\nB1 M8 hex, lengths 10 to 50\nC1 M5x10, 9\nC2 M5x12, 8")
+    as_owner.get(organizer.get_absolute_url())
+    with django_assert_max_num_queries(before + 3):
+        as_owner.get(organizer.get_absolute_url())
