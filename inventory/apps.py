@@ -61,6 +61,20 @@ class InventoryConfig(AppConfig):
             "inventory:fasteners_look",
             "Drill, spanner, strength and torque for a thread",
         )
+        nav.on_shop_page(
+            "Parts",
+            51,
+            "What thread is this?",
+            "inventory:fasteners_what",
+            "From a caliper and a thread gauge, or a ruler",
+        )
+        nav.on_shop_page(
+            "Parts",
+            52,
+            "Will something here do?",
+            "inventory:fasteners_instead",
+            "What the shop has in place of a bolt",
+        )
         slots.fill("part_page", fasteners.on_part)
         slots.fill("place_page", donors.on_place)
         slots.fill("part_page", donors.on_part)

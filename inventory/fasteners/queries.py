@@ -1,12 +1,24 @@
 """Reads over parts that are fasteners."""
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 from inventory.parts import hardware
-from inventory.parts.models import Part
+from inventory.parts.models import Holding, Part
+from inventory.places.models import Location
 
 from .calc.fastener import Fastener
 from .calc.reading import Reading, parse
+from .calc.substitutes import Stocked
+
+
+@dataclass
+class Here:
+    """A part on hand: where, and how many in all."""
+
+    part: Part
+    places: list[Location]
+    count: int
 
 
 @lru_cache(maxsize=4096)
@@ -38,3 +50,16 @@ def perhaps(part: Part) -> Reading | None:
 def also_this(part: Part):
     """Other parts that are the same fastener."""
     return Part.objects.same_fastener(part.fastener_key).exclude(pk=part.pk).with_on_hand()
+
+
+def stock(wanted: Fastener) -> list[Stocked]:
+    """Every good fastener on hand of the wanted size, with the part and its places, fullest first; two queries."""
+    rows = Holding.objects.filter(
+        part__retired_at=None, part__fastener__startswith=wanted.size, quantity__gt=0, part__condition="good"
+    )
+    held: dict[int, Here] = {}
+    for row in rows.select_related("part", "location").order_by("-quantity", "pk"):
+        here = held.setdefault(row.part_id, Here(row.part, [], 0))
+        here.places.append(row.location)
+        here.count += int(row.quantity)
+    return [Stocked(here, fastener, here.count) for here in held.values() if (fastener := fastener_of(here.part))]

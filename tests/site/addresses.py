@@ -179,6 +179,8 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "donors_bag": lambda shop: ({"number": shop.pull.pk}, ""),
     "donors_made_after": lambda shop: ({"number": shop.part.pk}, ""),
     "fasteners_look": lambda shop: ({}, "q=M8x25+hex+8.8"),
+    "fasteners_what": lambda shop: ({}, "across=7.9&unit=mm&pitch=1.25"),
+    "fasteners_instead": lambda shop: ({}, "q=M8x20+hex+8.8&count=4"),
     "fasteners_edit": lambda shop: ({"number": shop.bolt.pk}, ""),
     "fasteners_none": lambda shop: ({"number": shop.bolt.pk}, ""),
     "fasteners_again": lambda shop: ({"number": shop.bolt.pk}, ""),

@@ -1,0 +1,53 @@
+"""What is asked for when a thread is measured, and when a bolt is wanted."""
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+
+def number_field(label: str, *, required: bool = False, help_text: str = "") -> forms.DecimalField:
+    widget = forms.TextInput({"inputmode": "decimal", "autocomplete": "off"})
+    return forms.DecimalField(
+        label=label,
+        required=required,
+        min_value=0.001,
+        max_value=1000,
+        widget=widget,
+        help_text=help_text,
+        localize=False,
+    )
+
+
+class MeasureForm(forms.Form):
+    """A caliper's reading and, in any one way, the pitch."""
+
+    across = number_field("Across the thread", required=True, help_text="With the caliper, over the crests.")
+    unit = forms.ChoiceField(label="Read in", choices=[("mm", "mm"), ("in", "inches")], widget=forms.RadioSelect)
+    inside = forms.BooleanField(label="It is a nut or a tapped hole: measured inside", required=False)
+    pitch = number_field("Pitch by a metric gauge, mm")
+    tpi = number_field("Threads per inch by an inch gauge")
+    span = number_field("Or, without a gauge: from mark to mark", help_text="In the unit above.")
+    threads = number_field("over so many threads")
+
+    def clean(self):
+        data = super().clean()
+        ways = [name for name in ("pitch", "tpi", "span") if data.get(name)]
+        if len(ways) > 1:
+            self.add_error(ways[1], "Give the pitch in one way only.")
+        if data.get("span") and not data.get("threads"):
+            self.add_error("threads", "Over how many threads was that?")
+        if data.get("threads") and data["threads"] != int(data["threads"]):
+            raise ValidationError({"threads": "A whole number of threads."})
+        return data
+
+    def readings(self) -> dict:
+        """What identify is called with."""
+        data = self.cleaned_data
+        scale = 25.4 if data["unit"] == "in" else 1.0
+        asked = {"diameter_mm": float(data["across"]) * scale, "inside": data["inside"]}
+        if data.get("pitch"):
+            return asked | {"pitch_mm": float(data["pitch"])}
+        if data.get("tpi"):
+            return asked | {"tpi": float(data["tpi"])}
+        if data.get("span"):
+            return asked | {"span_mm": (float(data["span"]) * scale, int(data["threads"]))}
+        return asked

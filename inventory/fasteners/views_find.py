@@ -1,0 +1,44 @@
+"""What is this thread? And: will something here do?"""
+
+from django.views.decorators.http import require_safe
+
+from inventory.web.http import page
+
+from . import queries, words
+from .calc.identify import identify
+from .calc.reading import parse
+from .calc.substitutes import substitutes
+from .calc.writing import format as written
+from .forms_find import MeasureForm
+
+
+@require_safe
+def what(request):
+    """From caliper and gauge the likely threads, the likeliest first, with how far off each is."""
+    asked = bool(request.GET)
+    form = MeasureForm(request.GET if asked else None, initial={"unit": "mm"})
+    context = {"form": form, "here": "shop"}
+    if asked and form.is_valid():
+        found = identify(**form.readings())
+        context |= {"found": found, "likely": [words.likely_said(one) for one in found.likely]}
+        context["measured_pitch"] = any(form.cleaned_data.get(name) for name in ("pitch", "tpi", "span"))
+    return page(request, "inventory/fasteners/what.html", context, status=422 if asked and form.errors else 200)
+
+
+@require_safe
+def instead(request):
+    """For a wanted fastener what the shop has that fits, where it is, and what is different about it."""
+    text = request.GET.get("q", "").strip()[:200]
+    reading = parse(text) if text else None
+    count = request.GET.get("count", "")
+    count = min(int(count), 9999) if count.isdecimal() and len(count) < 6 and int(count) else 1
+    weaker = bool(request.GET.get("weaker"))
+    context = {"text": text, "count": count, "weaker": weaker, "reading": reading, "here": "shop"}
+    if reading and reading.fastener:
+        found = substitutes(reading.fastener, queries.stock(reading.fastener), count=count, allow_weaker=weaker)
+        context |= {
+            "wanted": written(reading.fastener),
+            "remarks": words.remarks(reading),
+            "found": [words.substitute_said(one) for one in found[:30]],
+        }
+    return page(request, "inventory/fasteners/instead.html", context)
