@@ -9,6 +9,7 @@ class InventoryConfig(AppConfig):
         """Each feature says where it is reached and what it shows on others' pages."""
         from inventory.donors import demo, pulling
         from inventory.donors import slots as donors
+        from inventory.fasteners import found as sizes_found
         from inventory.fasteners import slots as fasteners
         from inventory.finding import hooks as finding
         from inventory.labels import found
@@ -101,6 +102,7 @@ class InventoryConfig(AppConfig):
         slots.fill("merged", photos.merged)
         finding.install(self)
         found.install()
+        sizes_found.install()
         nav.on_bar(30, "Scan", "inventory:scan", icon="scan", key="scan")
         nav.on_shop_page("Labels", 30, "Labels", "inventory:labels_home", "Print them, and what they are stuck on")
         slots.fill("place_page", labels.on_place)
