@@ -1,15 +1,21 @@
-"""What is this thread? And: will something here do?"""
+"""What is this thread? Will something here do? And how many are there, by weight?"""
 
+from django.http import Http404
+from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_safe
 
+from inventory.parts.models import Part
+from inventory.places.queries import get_place
 from inventory.web.http import page
 
 from . import queries, words
 from .calc.identify import identify
 from .calc.reading import parse
 from .calc.substitutes import substitutes
+from .calc.weighing import count_by_weight
 from .calc.writing import format as written
 from .forms_find import MeasureForm
+from .forms_weigh import WeighForm
 
 
 @require_safe
@@ -42,3 +48,18 @@ def instead(request):
             "found": [words.substitute_said(one) for one in found[:30]],
         }
     return page(request, "inventory/fasteners/instead.html", context)
+
+
+@require_safe
+def weigh(request, number):
+    """How many there are by their weight, how sure that is, and on to correcting the number at the place."""
+    part = get_object_or_404(Part.objects.current(), pk=number)
+    if not part.whole:
+        raise Http404
+    asked = "total_weight" in request.GET
+    form = WeighForm(request.GET if asked else None, initial={"division": 1})
+    place = get_place(request.GET.get("place", ""))
+    context = {"part": part, "form": form, "place": place, "here": "find"}
+    if asked and form.is_valid():
+        context["counted"] = count_by_weight(**form.readings())
+    return page(request, "inventory/fasteners/weigh.html", context, status=422 if asked and form.errors else 200)

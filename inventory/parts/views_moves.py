@@ -129,11 +129,17 @@ def leave(request):
     return page(request, "inventory/parts/leave.html", context, status=422 if form.is_bound else 200)
 
 
+def _said_or(request, held):
+    """The number a page before this one has found (?counted=), else what is there."""
+    counted = request.GET.get("counted", "")
+    return int(counted) if counted.isdecimal() and len(counted) < 7 else held.quantity if held else 0
+
+
 @require_http_methods(["GET", "POST"])
 def correct(request):
     place, part = _place(request), _part(request)
     held = queries.holdings_at(place).filter(part=part).first()
-    form = CorrectForm(request.POST or None, part=part, initial={"quantity": held.quantity if held else 0})
+    form = CorrectForm(request.POST or None, part=part, initial={"quantity": _said_or(request, held)})
     if form.is_valid():
         try:
             batch = actions.count(

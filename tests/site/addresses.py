@@ -181,6 +181,10 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "fasteners_look": lambda shop: ({}, "q=M8x25+hex+8.8"),
     "fasteners_what": lambda shop: ({}, "across=7.9&unit=mm&pitch=1.25"),
     "fasteners_instead": lambda shop: ({}, "q=M8x20+hex+8.8&count=4"),
+    "fasteners_weigh": lambda shop: (
+        {"number": shop.bolt.pk},
+        f"place={shop.drawer.pk}&sample=10&sample_weight=120&total_weight=480&division=1",
+    ),
     "fasteners_edit": lambda shop: ({"number": shop.bolt.pk}, ""),
     "fasteners_none": lambda shop: ({"number": shop.bolt.pk}, ""),
     "fasteners_again": lambda shop: ({"number": shop.bolt.pk}, ""),
