@@ -11,6 +11,7 @@ from inventory.web.http import SeeOther, back_to, done, page
 
 from . import actions, queries
 from .forms import HoldForm, TaskForm
+from .hardware import from_drawers
 from .models import Change, Task
 from .words import listed, until
 
@@ -33,7 +34,7 @@ def _show(request, task: Task, hold_form: HoldForm | None = None):
     plan = queries.plan(task.build)
     freed = plan.freed(task.pk)
     row = plan.rows[task.pk]
-    lines = row.parts or task.parts.select_related("part")
+    lines = list(row.parts or task.parts.select_related("part"))
     context = {
         "task": task,
         "row": row,
@@ -48,7 +49,7 @@ def _show(request, task: Task, hold_form: HoldForm | None = None):
         "promised": task.promised.select_related("task", "kept_by"),
         "decisions": task.decisions.select_related("chosen"),
         "hold_form": hold_form or HoldForm(),
-        "panels": slots.panels("task_page", request, task),
+        "panels": [*from_drawers(lines), *slots.panels("task_page", request, task)],
         "here": "plan",
     }
     invalid = hold_form is not None

@@ -14,7 +14,9 @@ class WeighForm(forms.Form):
         widget=forms.TextInput({"inputmode": "numeric", "autocomplete": "off"}),
     )
     sample_weight = number_field("They weigh, g", required=True, help_text="Without the box.")
-    total_weight = number_field("All of them weigh, g", required=True, help_text="The first ones among them, without the box.")
+    total_weight = number_field(
+        "All of them weigh, g", required=True, help_text="The first ones among them, without the box."
+    )
     division = number_field("The scale shows steps of, g", required=True, help_text="The smallest change it can show.")
 
     def readings(self) -> dict:

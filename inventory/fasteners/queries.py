@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
+from django.db.models import Q
+
 from inventory.parts import hardware
 from inventory.parts.models import Holding, Part
 from inventory.places.models import Location
@@ -52,11 +54,12 @@ def also_this(part: Part):
     return Part.objects.same_fastener(part.fastener_key).exclude(pk=part.pk).with_on_hand()
 
 
-def stock(wanted: Fastener) -> list[Stocked]:
-    """Every good fastener on hand of the wanted size, with the part and its places, fullest first; two queries."""
-    rows = Holding.objects.filter(
-        part__retired_at=None, part__fastener__startswith=wanted.size, quantity__gt=0, part__condition="good"
-    )
+def stock(*wanted: Fastener) -> list[Stocked]:
+    """Every good fastener on hand of the wanted sizes, with the part and its places, fullest first; one query."""
+    sizes = Q(pk__in=[])
+    for size in {f.size for f in wanted}:
+        sizes |= Q(part__fastener__startswith=size)
+    rows = Holding.objects.filter(sizes, part__retired_at=None, quantity__gt=0, part__condition="good")
     held: dict[int, Here] = {}
     for row in rows.select_related("part", "location").order_by("-quantity", "pk"):
         here = held.setdefault(row.part_id, Here(row.part, [], 0))

@@ -210,7 +210,7 @@ def likely_said(one: Likely) -> LikelySaid:
     if one.outside:
         off.append(f"{abs(one.outside):.2f} mm beyond what a sound one measures")
     if one.pitch_off is not None:
-        off.append(f"pitch {one.pitch_off:+.3f} mm".replace("-", "−"))
+        off.append(f"pitch {one.pitch_off:+.3f} mm".replace("-", "−") if round(one.pitch_off, 3) else "pitch the same")
     said = {"coarse": "coarse", "fine": "fine"}.get(thread.series, "")
     return LikelySaid(name + (f", {said}" if said else ""), name, one.fits, ", ".join(off))
 

@@ -1,0 +1,41 @@
+"""Whether the drawers can supply the fasteners a task uses: said on its page at once."""
+
+from dataclasses import dataclass
+from math import ceil
+
+from inventory.fasteners import queries as fasteners
+from inventory.fasteners.calc.reading import parse
+from inventory.fasteners.calc.substitutes import substitutes
+from inventory.fasteners.calc.writing import format as written
+from inventory.fasteners.words import SubstituteSaid, substitute_said
+from inventory.parts import hardware
+from inventory.web.slots import Panel
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """A fastener that is wanted, and what of the shop's would do best; None where nothing would."""
+
+    what: str
+    count: int
+    best: SubstituteSaid | None
+
+
+def from_drawers(lines) -> list[Panel]:
+    """The fasteners among what a task uses (its lines with their parts); one query where there are any, else none."""
+    wanted = []
+    for line in lines:
+        fastener = parse(line.part.fastener).fastener if line.part and line.part.fastener else None
+        if line.part is None and not line.got:
+            fastener = hardware.read_name(line.words)
+        left = ceil(line.quantity - line.used)
+        if fastener and left > 0:
+            wanted.append((fastener, left))
+    if not wanted:
+        return []
+    stock = fasteners.stock(*(fastener for fastener, _ in wanted))
+    supplies = []
+    for fastener, count in wanted:
+        found = substitutes(fastener, stock, count=count)
+        supplies.append(Supply(written(fastener), count, substitute_said(found[0]) if found else None))
+    return [Panel("From the drawers", "buildlog/tasks/_supplies.html", {"supplies": supplies})]
