@@ -3,13 +3,10 @@
 from collections.abc import Collection
 
 from inventory.finding import registry
-from inventory.finding.registry import Watch
 from inventory.parts.models import Part
 
 from .calc.writing import dimensions, short
 from .queries import fastener_of
-
-_CHANGED = Watch("inventory_part", "UPDATE OF fastener", "SELECT 'part', NEW.id")
 
 
 def codes_of_parts(ids: Collection[int]) -> dict[int, list[str]]:
@@ -17,10 +14,9 @@ def codes_of_parts(ids: Collection[int]) -> dict[int, list[str]]:
     for part in Part.objects.filter(pk__in=ids).exclude(fastener="").only("pk", "fastener"):
         if fastener := fastener_of(part):
             sizes = dict.fromkeys((short(fastener), dimensions(fastener)))
-            said = [text.replace("×", by) for text in sizes for by in ("x", " x ")]
-            found[part.pk] = [*said, part.fastener.replace("×", "x")]
+            found[part.pk] = [text.replace("×", by) for text in sizes for by in ("x", " x ")]
     return found
 
 
 def install() -> None:
-    registry.add_codes("part", codes_of_parts, (_CHANGED,))
+    registry.add_codes("part", codes_of_parts)

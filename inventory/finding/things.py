@@ -44,7 +44,7 @@ def part_documents(ids: Collection[int]) -> Iterable[Entry]:
             "code": code_text(*codes.get(part.pk, [])),
             "name": field_text(str(part)),
             "numbers": code_text(*part.number_list),
-            "others": field_text(*part.other_name_list),
+            "others": field_text(*part.other_name_list, part.fastener.replace("×", "x")),
             "notes": field_text(part.note),
             "place": joined(*(ways[path] for path, _ in places)),
             "donor": joined(field_text(donor.title), code_text(donor.address)) if donor else " ",
@@ -159,7 +159,7 @@ PARTS = Source(
         Watch(_PART, "INSERT", "SELECT 'part', NEW.id"),
         Watch(
             _PART,
-            "UPDATE OF name, other_names, part_numbers, side, donor_id, note, retired_at",
+            "UPDATE OF name, other_names, part_numbers, side, donor_id, note, fastener, retired_at",
             "SELECT 'part', NEW.id",
         ),
         Watch(_PART, "DELETE", "SELECT 'part', OLD.id"),

@@ -3,7 +3,7 @@
 import re
 from functools import lru_cache
 
-from inventory.fasteners.calc.fastener import Fastener
+from inventory.fasteners.calc.fastener import THREADED, Fastener
 from inventory.fasteners.calc.reading import Reading, parse
 from inventory.fasteners.calc.writing import format as written
 from inventory.fasteners.calc.writing import key, short
@@ -15,6 +15,7 @@ _MAYBE = re.compile(
     r"\bm\s?\d|#\s?\d|\d\s?/\s?\d|[¼½¾⅛⅜⅝⅞]|\bno\.?\s?\d|\bun[cf]\b|tapp|drill|rivet|pin|screw|washer|\bnut|bolt|insert",
     re.IGNORECASE,
 )
+_COUNTED = re.compile(r"\bnumber\b", re.IGNORECASE)  # 'Bolt number 8' counts bolts; '#8' and 'no. 8' are a size
 
 
 @lru_cache(maxsize=4096)
@@ -28,13 +29,15 @@ def read(text: str) -> Reading | None:
 
 def is_certain(reading: Reading) -> bool:
     """Every word was understood and the size is written out: 'M8x25', not 'Nut 10' nor 'Hinge pin 8 mm'."""
-    return not reading.left and not reading.doubts and "size" in dict(reading.understood)
+    f = reading.fastener
+    listed = f.pitch is not None or f.kind not in THREADED  # 'Bolt no. 30' is the thirtieth bolt
+    return listed and not reading.left and not reading.doubts and "size" in dict(reading.understood)
 
 
 def read_name(name: str) -> Fastener | None:
     """The fastener that a part of this name is without a doubt."""
     reading = read(name)
-    return reading.fastener if reading and is_certain(reading) else None
+    return reading.fastener if reading and is_certain(reading) and not _COUNTED.search(name) else None
 
 
 def kept(fastener: Fastener | None) -> dict[str, str]:

@@ -19,7 +19,17 @@ def test_the_name_is_kept_as_one_fastener_however_it_is_written(name):
 
 
 @pytest.mark.parametrize(
-    "name", ["Hinge pin 8 mm", "Hose 10 mm", "Bulb 12V 21W", "Nut 10", "Tyre 165 R 15", "Hatch hinge"]
+    "name",
+    [
+        "Hinge pin 8 mm",
+        "Hose 10 mm",
+        "Bulb 12V 21W",
+        "Nut 10",
+        "Bolt number 8",
+        "Bolt no. 30",
+        "Tyre 165 R 15",
+        "Hatch hinge",
+    ],
 )
 def test_what_only_might_be_a_fastener_is_left_alone(name):
     assert make_part(name).fastener == ""
