@@ -22,6 +22,10 @@ class BuildlogConfig(AppConfig):
         nav.on_shop_page(
             "Safety", 10, "Kept safe", "buildlog:keeping", "Backups, and whether the shop is well", owner_only=True
         )
+        nav.on_shop_page(
+            "People", 60, "This phone", "buildlog:phone", "What works on it without signal, and what is missing"
+        )
+        slots.fill("every_page", lambda: "buildlog/offline/head.html")
         slots.fill("spoken_for", spoken_for)
         slots.fill("part_page", wanted_by)
         slots.fill("wanted", short_of)

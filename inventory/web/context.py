@@ -1,7 +1,7 @@
 """What every page has."""
 
-from . import nav
+from . import nav, slots
 
 
 def shop(request):
-    return {"bar": nav.bar()}
+    return {"bar": nav.bar(), "heads": slots.heads()}

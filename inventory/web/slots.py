@@ -26,6 +26,7 @@ SLOTS = {
     "merged": "(keep, drop) -> None: after two parts turned out to be one, in the same transaction",
     "front_page": "(request) -> address or None: where / leads",
     "task_page": "(request, task) -> list[Panel]",
+    "every_page": "() -> template: what it adds to the head of each page",
     "demo": "(owner) -> None: adds its part of the demo shop",
     "demo_remove": "() -> None: takes it away again, before the things it stands on",
 }
@@ -80,6 +81,11 @@ def tell(slot: str, *news) -> None:
 def wanted() -> list[Wish]:
     """What open tasks are short of."""
     return [wish for provider in _filled["wanted"] for wish in provider()]
+
+
+def heads() -> list[str]:
+    """Templates for the head of every page."""
+    return [provider() for provider in _filled["every_page"]]
 
 
 def panels(slot: str, request, thing) -> list[Panel]:

@@ -18,6 +18,9 @@ PUBLIC = {
     "/setup/",  # closed for good once there is an owner
     "/pair/",  # asks for a one-time code
     "/desk/",  # the same, from the loopback address only
+    "/sw.js",  # the worker in the phone: a phone that was signed out still gets the newest
+    "/manifest.webmanifest",  # what the home screen needs
+    "/offline/",  # kept in every phone, holds nothing of the shop
     "/healthz",  # answered before any view
     "/static/",  # style, script and type
 }

@@ -1,0 +1,12 @@
+"""Addresses of what keeps a phone working without signal."""
+
+from django.urls import path
+
+from . import views
+
+urlpatterns = [
+    path("sw.js", views.worker, name="worker"),
+    path("manifest.webmanifest", views.manifest, name="manifest"),
+    path("offline/", views.offline, name="offline"),
+    path("phone/", views.phone, name="phone"),
+]

@@ -1,0 +1,86 @@
+"""The worker, the manifest, the page that is shown where there is no signal, and the page about this phone."""
+
+from django.conf import settings
+from django.contrib.auth.decorators import login_not_required
+from django.http import HttpResponse, JsonResponse
+from django.templatetags.static import static
+from django.views.decorators.cache import cache_control
+from django.views.decorators.http import require_safe
+
+from inventory.web.access import before_set_up
+from inventory.web.http import page
+
+from . import icons, shell
+
+PAPER, INK = "#f3f0e8", "#15191c"
+
+# What the page about a phone tries out, and what stands there until its script has.
+TRIES = (
+    ("address", "Address", "The secure address begins with https."),
+    ("pages", "Pages without signal", "Being tried…"),
+    ("home", "On the home screen", "Being tried…"),
+    ("keeping", "What is kept stays kept", "Being tried…"),
+    ("camera", "Camera", "Being tried…"),
+    ("touch", "Last in touch with the shop", "Just now."),
+)
+
+
+@before_set_up
+@login_not_required
+@require_safe
+@cache_control(no_cache=True)
+def worker(request):
+    """Open to all, so that a phone that was signed out still gets the newest one."""
+    return HttpResponse(shell.worker(), content_type="text/javascript; charset=utf-8")
+
+
+@before_set_up
+@login_not_required
+@require_safe
+@cache_control(no_cache=True)
+def manifest(request):
+    """What the home screen needs (W3C Web Application Manifest)."""
+    said = {
+        "id": "/",
+        "name": "Gusset",
+        "short_name": "Gusset",
+        "description": "Where things are in the shop, and what was done.",
+        "lang": "en",
+        "start_url": shell.start(),
+        "scope": "/",
+        "display": "standalone",
+        "background_color": PAPER,
+        "theme_color": PAPER,
+        "icons": [
+            {
+                "src": static(f"icons/{name}"),
+                "sizes": f"{size}x{size}",
+                "type": "image/png",
+                "purpose": "maskable" if maskable else "any",
+            }
+            for name, (size, maskable) in icons.ICONS.items()
+        ],
+    }
+    return JsonResponse(said, content_type="application/manifest+json")
+
+
+@before_set_up
+@login_not_required
+@require_safe
+def offline(request):
+    """Kept in every phone, so it holds nothing of the shop."""
+    return page(request, "buildlog/offline/offline.html", {"here": ""})
+
+
+@require_safe
+def phone(request):
+    browser = request.headers.get("User-Agent", "")
+    host = request.get_host().rpartition(":")[0] or request.get_host()
+    context = {
+        "apple": "iPhone" in browser or "iPad" in browser,
+        "trust": "" if request.is_secure() or not settings.LAN else f"http://{host}:{settings.TRUST_PORT}/",
+        "tries": TRIES,
+        "build": shell.build(),
+        "here": "shop",
+    }
+    return page(request, "buildlog/offline/phone.html", context)

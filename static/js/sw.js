@@ -1,0 +1,160 @@
+// The worker in the phone: pages open without signal. It never stands between a person and a newer version:
+// pages come from the shop first, files have their content in their name, and a new worker takes over at once.
+// PLAN is put in front by the server.
+"use strict";
+const FILES = `gusset-files-${PLAN.build}`;
+const PAGES = `gusset-pages-${PLAN.build}`;
+const PICTURES = "gusset-pictures";
+const PATIENCE = 3000; // ms before a kept page is shown instead
+const MOST_PAGES = 80, MOST_PICTURES = 400;
+const ANY = { ignoreVary: true };
+
+self.addEventListener("install", (event) => event.waitUntil(install()));
+self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim().then(bringAlong)));
+self.addEventListener("message", (event) => {
+  if (event.data === "tidy") event.waitUntil(bringAlong());
+});
+
+async function install() {
+  const files = await caches.open(FILES);
+  // One by one, and only what is missing: where the Wi-Fi is poor the next try goes on from here.
+  await Promise.all([...PLAN.files, PLAN.offline].map(async (url) => {
+    if (!(await files.match(url, ANY))) await files.add(new Request(url, { cache: "no-cache" }));
+  }));
+  await self.skipWaiting();
+}
+
+// The pages an older worker kept are fetched anew; only then are its stores let go. Without signal they stay.
+async function bringAlong() {
+  const names = (await caches.keys()).filter((name) => /^gusset-(files|pages)-/.test(name) && name !== FILES && name !== PAGES);
+  const pages = await caches.open(PAGES);
+  const wanted = new Set(PLAN.pages.map((path) => new URL(path, self.location).href));
+  for (const name of names.filter((name) => name.startsWith("gusset-pages-"))) {
+    for (const request of await (await caches.open(name)).keys()) wanted.add(request.url);
+  }
+  try {
+    for (const url of wanted) {
+      if (!(await pages.match(url, ANY))) await keepPage(url, await fetch(url, { cache: "no-cache" }));
+    }
+    const files = await caches.open(FILES);
+    for (const url of PLAN.later) {
+      if (!(await files.match(url))) await files.add(url);
+    }
+  } catch (error) {
+    return; // no signal just now: tried again with the next page
+  }
+  await Promise.all(names.map((name) => caches.delete(name)));
+}
+
+self.addEventListener("fetch", (event) => {
+  const request = event.request, url = new URL(request.url);
+  if (url.origin !== self.location.origin) return;
+  if (request.method !== "GET") {
+    if (PLAN.forgets.includes(url.pathname)) event.waitUntil(forget());
+    return;
+  }
+  if (request.headers.has("range")) return;
+  if (request.mode === "navigate") {
+    if (!never(url)) event.respondWith(page(event));
+  } else if (url.pathname.startsWith(PLAN.static)) event.respondWith(file(request));
+  else if (/^\/photos\/[0-9a-f-]+\/\w+\.webp$/.test(url.pathname)) event.respondWith(picture(event));
+});
+
+// Somebody else may hold the phone next. What waits to be sent is not in a cache and stays.
+async function forget() {
+  const names = await caches.keys();
+  await Promise.all(names.filter((name) => /^gusset-p/.test(name)).map((name) => caches.delete(name)));
+}
+
+function never(url) {
+  return PLAN.never.some((path) => url.pathname.startsWith(path));
+}
+
+function mayKeep(response) {
+  return response.status === 200 && response.type === "basic" && !response.redirected
+    && !/no-store/.test(response.headers.get("Cache-Control") || "")
+    && /^text\/html/.test(response.headers.get("Content-Type") || "");
+}
+
+async function keepPage(url, response) {
+  if (!mayKeep(response) || never(new URL(url))) return;
+  const pages = await caches.open(PAGES);
+  await pages.delete(url, ANY); // so that the newest is the last in the row
+  const headers = new Headers(response.headers);
+  headers.set("X-Kept-At", new Date().toISOString());
+  await pages.put(url, new Response(await response.blob(), { status: 200, headers }));
+  const all = await pages.keys();
+  await Promise.all(all.slice(0, Math.max(0, all.length - MOST_PAGES)).map((old) => pages.delete(old, ANY)));
+}
+
+async function page(event) {
+  const url = event.request.url.split("#")[0];
+  const fresh = fetch(event.request).then((response) => {
+    if (mayKeep(response)) event.waitUntil(keepPage(url, response.clone()).catch(() => {}));
+    return response;
+  });
+  event.waitUntil(fresh.catch(() => {}));
+  const late = new Promise((resolve) => setTimeout(resolve, PATIENCE, "late"));
+  let answer = await Promise.race([fresh.catch(() => null), late]);
+  const poor = !answer || answer === "late" || [502, 503, 504].includes(answer.status);
+  if (!poor) return answer;
+  const kept = await keptPage(url);
+  if (kept) return kept;
+  if (answer === "late") answer = await fresh.catch(() => null);
+  return answer || noSignal(url);
+}
+
+async function keptPage(url) {
+  const found = await matchAny(url, PAGES, "gusset-pages-");
+  return found && asKept(found);
+}
+
+// The page says that it was kept, and when: the script on it shows that.
+async function asKept(response) {
+  const since = response.headers.get("X-Kept-At") || "";
+  const text = (await response.text()).replace("<body", `<body data-kept="${since}"`);
+  return new Response(text, { status: 200, headers: response.headers });
+}
+
+async function noSignal(url) {
+  if (new URL(url).pathname === "/") return Response.redirect(PLAN.start);
+  const found = await matchAny(new URL(PLAN.offline, self.location).href, FILES, "gusset-files-");
+  return found || Response.error();
+}
+
+async function matchAny(url, first, prefix) {
+  const names = [first, ...(await caches.keys()).filter((name) => name.startsWith(prefix) && name !== first).reverse()];
+  for (const name of names) {
+    const found = await (await caches.open(name)).match(url, ANY);
+    if (found) return found;
+  }
+  return null;
+}
+
+async function file(request) {
+  const files = await caches.open(FILES);
+  const kept = await files.match(request, ANY);
+  if (kept) return kept;
+  try {
+    const response = await fetch(request);
+    if (response.status === 200 && response.type === "basic") await files.put(request, response.clone());
+    return response;
+  } catch (error) {
+    const older = await matchAny(request.url, FILES, "gusset-files-");
+    if (older) return older;
+    throw error;
+  }
+}
+
+async function picture(event) {
+  const pictures = await caches.open(PICTURES);
+  const kept = await pictures.match(event.request, ANY);
+  if (kept) return kept;
+  const response = await fetch(event.request);
+  if (response.status === 200 && response.type === "basic") {
+    const copy = response.clone();
+    event.waitUntil(pictures.put(event.request, copy).then(() => pictures.keys()).then((all) =>
+      Promise.all(all.slice(0, Math.max(0, all.length - MOST_PICTURES)).map((old) => pictures.delete(old)))));
+  }
+  return response;
+}
