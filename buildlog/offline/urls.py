@@ -8,5 +8,7 @@ urlpatterns = [
     path("sw.js", views.worker, name="worker"),
     path("manifest.webmanifest", views.manifest, name="manifest"),
     path("offline/", views.offline, name="offline"),
+    path("offline/index/", views.index, name="index"),
+    path("offline/index/rows/", views.index_rows, name="index_rows"),
     path("phone/", views.phone, name="phone"),
 ]

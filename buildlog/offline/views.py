@@ -4,20 +4,25 @@ from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpResponse, JsonResponse
 from django.templatetags.static import static
+from django.utils.http import quote_etag
 from django.views.decorators.cache import cache_control
+from django.views.decorators.gzip import gzip_page
 from django.views.decorators.http import require_safe
 
 from inventory.web.access import before_set_up
 from inventory.web.http import page
 
 from . import icons, shell
+from . import index as find_index
 
-PAPER, INK = "#f3f0e8", "#15191c"
+PAPER = "#f3f0e8"
+MOST_PACKS = 400  # in one request
 
 # What the page about a phone tries out, and what stands there until its script has.
 TRIES = (
     ("address", "Address", "The secure address begins with https."),
     ("pages", "Pages without signal", "Being tried…"),
+    ("list", "Finding without signal", "Being tried…"),
     ("home", "On the home screen", "Being tried…"),
     ("keeping", "What is kept stays kept", "Being tried…"),
     ("camera", "Camera", "Being tried…"),
@@ -70,6 +75,27 @@ def manifest(request):
 def offline(request):
     """Kept in every phone, so it holds nothing of the shop."""
     return page(request, "buildlog/offline/offline.html", {"here": ""})
+
+
+@gzip_page
+@require_safe
+@cache_control(private=True, no_cache=True)
+def index(request):
+    """The hashes of the find index; 304 where the phone has this version."""
+    contents = find_index.contents(find_index.packs())
+    tag = quote_etag(contents["version"])
+    if tag in request.headers.get("If-None-Match", ""):
+        return HttpResponse(status=304, headers={"ETag": tag})
+    return JsonResponse(contents, headers={"ETag": tag})
+
+
+@gzip_page
+@require_safe
+@cache_control(private=True, no_store=True)
+def index_rows(request):
+    """The packs named in ?b=p0,l3; all of them without it."""
+    names = [name for name in request.GET.get("b", "").split(",") if name][:MOST_PACKS]
+    return JsonResponse(find_index.chosen(find_index.packs(), names))
 
 
 @require_safe

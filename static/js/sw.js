@@ -64,6 +64,18 @@ self.addEventListener("fetch", (event) => {
 async function forget() {
   const names = await caches.keys();
   await Promise.all(names.filter((name) => /^gusset-p/.test(name)).map((name) => caches.delete(name)));
+  await new Promise((resolve) => {
+    const asked = indexedDB.open("gusset");
+    asked.onupgradeneeded = () => asked.transaction.abort(); // there was none
+    asked.onerror = resolve;
+    asked.onsuccess = () => {
+      const stores = [...asked.result.objectStoreNames].filter((name) => name === "packs" || name === "facts");
+      if (!stores.length) return resolve();
+      const transaction = asked.result.transaction(stores, "readwrite");
+      stores.forEach((name) => transaction.objectStore(name).clear());
+      transaction.oncomplete = transaction.onabort = () => { asked.result.close(); resolve(); };
+    };
+  });
 }
 
 function never(url) {
@@ -105,7 +117,10 @@ async function page(event) {
 }
 
 async function keptPage(url) {
-  const found = await matchAny(url, PAGES, "gusset-pages-");
+  const there = new URL(url);
+  const found = (await matchAny(url, PAGES, "gusset-pages-"))
+    // Find and Scan answer a question from the phone's own index.
+    || (there.search && PLAN.pages.includes(there.pathname) && await matchAny(there.origin + there.pathname, PAGES, "gusset-pages-"));
   return found && asKept(found);
 }
 

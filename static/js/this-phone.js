@@ -35,6 +35,14 @@
     const kept = await count("gusset-pages-");
     say("pages", "good", `Tried just now: the phone keeps pages. ${kept} ${kept === 1 ? "page is" : "pages are"} on it, and the ones you open next.`);
   }
+  async function list() {
+    if (!("indexedDB" in window)) return say("list", "bad", "This browser can’t keep the list of things. Finding needs a signal.");
+    if (!Gusset.kept) await Gusset.index.sync().catch(() => {});
+    const kept = await Gusset.index.load().catch(() => null);
+    if (!kept) return say("list", "bad", "The list of things isn’t here yet. Reload this page with signal.");
+    const many = (some, word) => `${some.size} ${word}${some.size === 1 ? "" : "s"}`;
+    say("list", "good", `${many(kept.parts, "part")} and ${many(kept.places, "place")} are on the phone, as of ${Gusset.when(kept.at)}.`);
+  }
   async function count(prefix) {
     let found = 0;
     for (const name of (await caches.keys()).filter((one) => one.startsWith(prefix))) found += (await (await caches.open(name)).keys()).length;
@@ -86,7 +94,7 @@
   });
 
   (async function () {
-    for (const one of [address, installed, keeping, camera, touch, pages]) await one().catch(() => {});
+    for (const one of [address, installed, keeping, camera, touch, list, pages]) await one().catch(() => {});
     document.querySelector("[data-verdict]").textContent = worst === "good" ? "Ready for the steel box" : "Not ready for the steel box yet";
   })();
 })();

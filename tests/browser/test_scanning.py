@@ -88,7 +88,7 @@ def test_with_several_labels_in_the_picture_one_is_tapped(scanning):
 def test_stopping_lets_go_of_the_camera(scanning):
     page = scanning("")
     page.get_by_role("button", name="Scan with the camera").click()
-    page.wait_for_function("document.querySelector('video').srcObject !== null")
+    expect(page.get_by_role("button", name="Stop the camera")).to_be_visible()
     page.evaluate("window.track = document.querySelector('video').srcObject.getVideoTracks()[0]")
     page.get_by_role("button", name="Stop the camera").click()
     assert page.evaluate("window.track.readyState") == "ended"

@@ -44,7 +44,7 @@ def test_the_page_has_the_steps_the_fingerprint_and_the_way_on(ask, shop):
     page = BeautifulSoup(ask("/", Host="barn.local:8080").body, "html.parser")
     assert [one.text for one in page.select("h1")] == ["Let this phone in"]
     links = {one["href"] for one in page.select("a")}
-    assert links == {"/ca.mobileconfig", "/ca.cer", "https://barn.local:8443/"}
+    assert links == {"/ca.mobileconfig", "/ca.cer", "https://barn.local:8443/", "https://barn.local:8443/phone/"}
     assert ":".join(one.text for one in page.select(".fingerprint span")) == shop.fingerprint()
     assert "Certificate Trust Settings" in page.text
     assert "Encryption & credentials" in page.text

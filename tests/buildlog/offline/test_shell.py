@@ -1,5 +1,6 @@
 """What a phone fetches to work without signal: the manifest, the icons, the worker."""
 
+import gzip
 import json
 import math
 
@@ -72,3 +73,9 @@ def test_another_file_makes_another_build(tmp_path, monkeypatch):
     assert first == shell.build.__wrapped__()
     (tmp_path / "a.css").write_text("b {}")
     assert first != shell.build.__wrapped__()
+
+
+def test_all_scripts_but_the_scanners_library_weigh_at_most_60_kb_packed():
+    scripts = [*(shell.STATIC / "js").glob("*.js"), *(shell.STATIC / "vendor").glob("htmx-*.js")]
+    assert len(scripts) > 5
+    assert sum(len(gzip.compress(path.read_bytes())) for path in scripts) <= 60_000

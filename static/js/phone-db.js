@@ -1,0 +1,107 @@
+// What the phone keeps besides pages: the find index, in IndexedDB. Gusset.index.sync() brings it up to date by
+// difference, Gusset.index.load() gives it as a store to search. Without IndexedDB both say so and nothing breaks.
+(function () {
+  "use strict";
+  const here = document.currentScript, EVERY = 5 * 60 * 1000, AT_ONCE = 150, NAME = "gusset", VERSION = 1;
+  let opened = null, store = null, syncing = null;
+
+  function open() {
+    opened = opened || new Promise((resolve, reject) => {
+      const asked = indexedDB.open(NAME, VERSION);
+      asked.onupgradeneeded = () => {
+        const made = asked.result;
+        if (!made.objectStoreNames.contains("packs")) made.createObjectStore("packs");
+        if (!made.objectStoreNames.contains("facts")) made.createObjectStore("facts");
+      };
+      asked.onsuccess = () => {
+        asked.result.onversionchange = () => { asked.result.close(); opened = null; };
+        resolve(asked.result);
+      };
+      asked.onerror = () => { opened = null; reject(asked.error); };
+      asked.onblocked = () => reject(new Error("blocked"));
+    });
+    return opened;
+  }
+  const value = (request) => new Promise((resolve, reject) => {
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+  const done = (transaction) => new Promise((resolve, reject) => {
+    transaction.oncomplete = resolve;
+    transaction.onabort = transaction.onerror = () => reject(transaction.error);
+  });
+  async function fact(key) {
+    return value((await open()).transaction("facts").objectStore("facts").get(key));
+  }
+
+  async function json(url) {
+    const answer = await fetch(url, { cache: "no-cache", redirect: "error", headers: { Accept: "application/json" } });
+    if (!answer.ok) throw new Error(`index ${answer.status}`);
+    return answer.json();
+  }
+  // True when something changed.
+  async function bring() {
+    const said = await json(here.dataset.index);
+    const had = (await fact("contents")) || { packs: {} };
+    if (had.version === said.version) return touch(had);
+    const old = had.format === said.format ? had.packs : {};
+    const names = Object.keys(said.packs).filter((name) => said.packs[name] !== old[name]);
+    const gone = Object.keys(had.packs).filter((name) => !(name in said.packs));
+    const packs = {};
+    if (!Object.keys(old).length) Object.assign(packs, await json(here.dataset.rows));
+    else for (let i = 0; i < names.length; i += AT_ONCE) Object.assign(packs, await json(`${here.dataset.rows}?b=${names.slice(i, i + AT_ONCE).join()}`));
+    const transaction = (await open()).transaction(["packs", "facts"], "readwrite");
+    for (const [name, rows] of Object.entries(packs)) transaction.objectStore("packs").put(rows, name);
+    for (const name of gone) transaction.objectStore("packs").delete(name);
+    transaction.objectStore("facts").put({ ...said, at: new Date().toISOString() }, "contents");
+    await done(transaction);
+    store = null;
+    return true;
+  }
+  async function touch(had) {
+    const transaction = (await open()).transaction("facts", "readwrite");
+    transaction.objectStore("facts").put({ ...had, at: new Date().toISOString() }, "contents");
+    await done(transaction);
+    return false;
+  }
+  function sync() {
+    syncing = syncing || bring().finally(() => { syncing = null; });
+    return syncing;
+  }
+
+  function script(src) {
+    return new Promise((resolve, reject) => {
+      const one = document.createElement("script");
+      one.src = src;
+      one.onload = resolve;
+      one.onerror = () => reject(new Error(src));
+      document.head.append(one);
+    });
+  }
+  // {store, at, parts, places}: parts and places by number, as the rows came; null where nothing is kept yet.
+  async function load() {
+    if (store) return store;
+    const contents = await fact("contents");
+    if (!contents) return null;
+    const packs = (await open()).transaction("packs").objectStore("packs");
+    const [rows, keys] = await Promise.all([value(packs.getAll()), value(packs.getAllKeys())]);
+    if (!window.GussetFind) await script(here.dataset.find);
+    store = window.GussetFind.index(rows, keys, contents.words);
+    store.at = contents.at;
+    return store;
+  }
+
+  window.Gusset = Object.assign(window.Gusset || {}, { index: { sync, load, fact, script } });
+  // Where there is signal: soon after the page is there, and not at every page.
+  const last = Number(Gusset.recall("gusset-index-asked")) || 0;
+  if (!Gusset.kept && "indexedDB" in window && Date.now() - last > EVERY) {
+    setTimeout(() => sync().then(() => Gusset.remember("gusset-index-asked", Date.now())).catch(() => {}), 1500);
+  }
+  // Where there is none: a page that finds, scans or was not kept answers from here.
+  if (document.querySelector("form.find, [data-scanner], [data-no-signal]")) {
+    const wake = () => { if (!window.GussetHere) { window.GussetHere = true; script(here.dataset.here).catch(() => { window.GussetHere = false; }); } };
+    if (Gusset.kept || !navigator.onLine || document.querySelector("[data-no-signal]")) wake();
+    document.addEventListener("htmx:sendError", wake);
+    window.addEventListener("offline", wake);
+  }
+})();
