@@ -93,10 +93,11 @@
 
   window.Gusset = Object.assign(window.Gusset || {}, { index: { sync, load, fact, script } });
   // Where there is signal: soon after the page is there, and not at every page.
-  const last = Number(Gusset.recall("gusset-index-asked")) || 0;
-  if (!Gusset.kept && "indexedDB" in window && Date.now() - last > EVERY) {
-    setTimeout(() => sync().then(() => Gusset.remember("gusset-index-asked", Date.now())).catch(() => {}), 1500);
+  async function soon() {
+    const had = await fact("contents");
+    if (!had || Date.now() - Date.parse(had.at) > EVERY) await sync();
   }
+  if (!Gusset.kept && "indexedDB" in window) setTimeout(() => soon().catch(() => {}), 1500);
   // Where there is none: a page that finds, scans or was not kept answers from here.
   if (document.querySelector("form.find, [data-scanner], [data-no-signal]")) {
     const wake = () => { if (!window.GussetHere) { window.GussetHere = true; script(here.dataset.here).catch(() => { window.GussetHere = false; }); } };

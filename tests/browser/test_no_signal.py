@@ -248,6 +248,8 @@ def test_signing_out_takes_the_list_of_things_with_it(phone, shop):
             break
         phone.wait_for_timeout(100)
     assert phone.evaluate(left) == 0
+    signed_in(phone)  # and coming in again brings it back, however lately it was asked for
+    phone.wait_for_function("async () => Boolean(await Gusset.index.fact('contents'))")
 
 
 def test_this_phone_says_what_works(phone, shop):
