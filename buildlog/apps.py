@@ -8,10 +8,15 @@ class BuildlogConfig(AppConfig):
     def ready(self):
         """Each feature says where it is reached and what it shows on others' pages."""
         from buildlog.config import checks  # noqa: F401  registers the system checks
+        from buildlog.lookback.found import LINES
+        from buildlog.lookback.slots import on_part
         from buildlog.tasks import actions, demo
+        from buildlog.tasks.found import TASKS
         from buildlog.tasks.queries import spoken_for
         from buildlog.tasks.slots import short_of, wanted_by
+        from buildlog.worklog import demo as nights
         from buildlog.worklog.slots import log_of_task, to_tonight
+        from inventory.finding import registry
         from inventory.web import nav, slots
 
         nav.on_bar(10, "Tonight", "buildlog:tonight", icon="tonight", key="tonight")
@@ -28,9 +33,14 @@ class BuildlogConfig(AppConfig):
         slots.fill("every_page", lambda: "buildlog/offline/head.html")
         slots.fill("spoken_for", spoken_for)
         slots.fill("part_page", wanted_by)
+        slots.fill("part_page", on_part)
         slots.fill("wanted", short_of)
         slots.fill("front_page", to_tonight)
         slots.fill("task_page", log_of_task)
+        registry.add(TASKS)
+        registry.add(LINES)
         slots.fill("merged", actions.merged)
         slots.fill("demo", demo.load)
+        slots.fill("demo", nights.load)
+        slots.fill("demo_remove", nights.remove)
         slots.fill("demo_remove", demo.remove)

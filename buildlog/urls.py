@@ -3,6 +3,7 @@
 from buildlog.builds.urls import urlpatterns as builds
 from buildlog.decisions.urls import urlpatterns as decisions
 from buildlog.keeping.urls import urlpatterns as keeping
+from buildlog.lookback.urls import urlpatterns as lookback
 from buildlog.offline.urls import urlpatterns as offline
 from buildlog.tasks.urls import urlpatterns as tasks
 from buildlog.worklog.urls import urlpatterns as worklog
@@ -16,4 +17,5 @@ urlpatterns = [
     *offline,
     *tasks,
     *worklog,
+    *lookback,
 ]

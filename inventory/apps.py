@@ -21,7 +21,8 @@ class InventoryConfig(AppConfig):
         from inventory.shop.slots import to_first_steps
         from inventory.web import nav, slots
 
-        nav.on_bar(80, "Places", "inventory:places_tree", icon="place", key="places")
+        nav.on_bar(80, "Places", "inventory:places_tree", icon="place", key="places", desk_only=True)
+        nav.on_shop_page("Parts", 5, "Places", "inventory:places_tree", "Containers, racks, bins, benches: all of them")
         nav.on_bar(90, "Shop", "inventory:shop", icon="shop", key="shop")
         nav.on_shop_page("Parts", 10, "All parts", "inventory:parts_list", "Everything in the list, by name")
         nav.on_shop_page(

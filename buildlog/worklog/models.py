@@ -4,7 +4,7 @@ import uuid
 
 from django.conf import settings
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Count, F, Q
 from django.urls import reverse
 from django.utils import timezone
 
@@ -25,6 +25,11 @@ class SessionQuerySet(models.QuerySet):
 
     def newest_first(self) -> "SessionQuerySet":
         return self.order_by("-started_at", "-pk")
+
+    def with_counts(self) -> "SessionQuerySet":
+        """Adds `line_count`, of lines that were not struck; with the people who were there."""
+        kept = Count("entries", filter=Q(entries__struck_at=None))
+        return self.annotate(line_count=kept).prefetch_related("people")
 
 
 class WorkSession(models.Model):
@@ -141,6 +146,7 @@ class Entry(models.Model):
         indexes = [
             models.Index(fields=["session", "at"], name="entry_by_session_and_time"),
             models.Index(fields=["task", "at"], name="entry_by_task_and_time"),
+            models.Index(fields=["at", "id"], name="entry_by_time"),
         ]
 
     def __str__(self) -> str:

@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta
 
-from django.db.models import Count, F, Max, Prefetch, Q, Sum
+from django.db.models import F, Max, Prefetch, Sum
 from django.utils import timezone
 
 from buildlog.builds.models import Build
@@ -69,16 +69,6 @@ def last_measure(person: Person) -> tuple[str, str]:
     """How the person measured last, and in which unit."""
     last = Entry.objects.filter(by=person, kind=Kind.MEASURE).order_by("-pk").values_list("how", "unit").first()
     return last or ("tape", "mm")
-
-
-def nights(build: Build):
-    """Sessions with what their row shows: counts of lines and photos."""
-    kept = Q(entries__struck_at=None)
-    return (
-        build.sessions.newest_first()
-        .annotate(line_count=Count("entries", filter=kept, distinct=True))
-        .prefetch_related("people")
-    )
 
 
 def total_time(build: Build) -> timedelta:

@@ -16,9 +16,10 @@ def to_tonight(request) -> str:
 
 
 def log_of_task(request, task) -> list[Panel]:
-    """A task's whole log, the newest first, and how long it has had."""
-    entries = list(queries.lines(task.entries).select_related("session")[:ON_A_TASK])
+    """A task's log, the newest first, and how long it has had; the whole of it is one tap on."""
+    entries = list(queries.lines(task.entries).select_related("session")[: ON_A_TASK + 1])
     if not entries:
         return []
-    context = {"entries": entries, "minutes": queries.minutes_of(task), "request": request, "user": request.user}
+    context = {"entries": entries[:ON_A_TASK], "more": len(entries) > ON_A_TASK, "task": task}
+    context |= {"minutes": queries.minutes_of(task), "request": request, "user": request.user}
     return [Panel("Its log", "buildlog/worklog/_task_log.html", context)]

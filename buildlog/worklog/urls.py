@@ -11,7 +11,6 @@ urlpatterns = [
     path("tonight/log/", views.log, name="tonight_log"),
     path("tonight/task/<int:number>/<slug:verb>/", views.mark, name="tonight_mark"),
     # /sessions/
-    path("sessions/", views_sessions.nights, name="sessions_list"),
     path("sessions/remember/", views_sessions.remember, name="sessions_remember"),
     path("sessions/<int:number>/", views_sessions.detail, name="sessions_detail"),
     path("sessions/<int:number>/edit/", views_sessions.edit, name="sessions_edit"),

@@ -1,4 +1,4 @@
-"""A session: stopped, looked at, put right, written down afterwards. And the nights in a row."""
+"""A session: stopped, looked at, put right, written down afterwards."""
 
 import uuid
 from datetime import timedelta
@@ -19,8 +19,6 @@ from . import actions, pictures, queries
 from .drafts import draft
 from .forms_stop import RememberForm, StopForm, TimesForm
 from .models import WorkSession
-
-PAGE = 40
 
 
 def _session(number: int) -> WorkSession:
@@ -102,16 +100,6 @@ def edit(request, number):
         return SeeOther(session.get_absolute_url())
     context = {"session": session, "form": form, "here": "tonight"}
     return page(request, "buildlog/worklog/edit.html", context, status=422 if form.is_bound else 200)
-
-
-@require_safe
-def nights(request):
-    build = current()
-    if build is None:
-        return SeeOther(reverse("buildlog:tonight"))
-    some = Paginator(queries.nights(build), PAGE).get_page(request.GET.get("page"))
-    context = {"build": build, "page": some, "total": queries.total_time(build), "here": "tonight"}
-    return page(request, "buildlog/worklog/nights.html", context)
 
 
 @require_http_methods(["GET", "POST"])
