@@ -4,6 +4,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import grimp
+
 ROOT = Path(__file__).resolve().parents[2]
 
 
@@ -17,6 +19,29 @@ def test_imports_run_the_way_the_house_says():
     )
     assert answer.returncode == 0, answer.stdout[-3000:]
     assert "0 broken" in answer.stdout
+
+
+LAYERS = ("calc", "models", "queries", "actions", "forms", "views", "urls")  # the lowest first
+
+
+def layer(module: str) -> int | None:
+    """Which layer of its feature a module such as inventory.parts.views_moves belongs to; None for any other."""
+    pieces = module.split(".")
+    word = pieces[2].partition("_")[0] if len(pieces) > 2 else ""
+    return LAYERS.index(word) if word in LAYERS else None
+
+
+def test_inside_a_feature_views_stand_on_forms_forms_on_actions_actions_on_models():
+    graph = grimp.build_graph("buildlog", "inventory", cache_dir=None)
+    layered = [module for module in graph.modules if layer(module) is not None]
+    assert len(layered) > 100
+    upwards = [
+        f"{module} imports {other}"
+        for module in layered
+        for other in graph.find_modules_directly_imported_by(module)
+        if module.split(".")[:2] == other.split(".")[:2] and layer(other) is not None and layer(other) > layer(module)
+    ]
+    assert upwards == []
 
 
 def test_there_are_calc_packages_for_the_rule_to_hold():
