@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from inventory.finding import index
 from inventory.parts import audit
+from inventory.parts.models import Holding
 from inventory.photos import sweep
 
 from . import actions, snapshot
@@ -47,6 +48,15 @@ def ledger() -> Iterator[Finding]:
         yield Finding(BAD, f"{len(found)} holdings differ from their moves.", "manage.py ledger --rebuild")
     else:
         yield Finding(GOOD, "The ledger balances: every holding is the sum of its moves.")
+
+
+def lost_things() -> Iterator[Finding]:
+    """Things in a place that is out of use can't be found by going there."""
+    lost = Holding.objects.filter(location__retired_at__isnull=False).select_related("part", "location")
+    for row in lost[:5]:
+        yield Finding(
+            BAD, f"{row.part} is in {row.location}, which is out of use.", "Bring the place back, or move it."
+        )
 
 
 def find_index() -> Iterator[Finding]:
@@ -113,6 +123,7 @@ def backup_age() -> Iterator[Finding]:
 CHECKS: list[Callable[[], Iterator[Finding]]] = [
     database,
     ledger,
+    lost_things,
     find_index,
     photos,
     sqlite,

@@ -11,7 +11,7 @@ from buildlog.builds.models import Build
 from buildlog.builds.queries import current
 from buildlog.tasks.models import Task
 from buildlog.tasks.queries import plan
-from inventory.parts.actions import NotEnough
+from inventory.parts.actions import NotEnough, Refused
 from inventory.web import flash
 from inventory.web.http import SeeOther, back_to, page
 
@@ -104,8 +104,8 @@ def save(request, build: Build, form: LogForm) -> Entry | None:
                 return actions.log(kind=Kind.MEASURE, **measure, **common)
             case kind:
                 return actions.log(kind=kind, **common)
-    except NotEnough as error:
-        form.add_error("quantity", str(error))
+    except Refused as error:
+        form.add_error("quantity" if isinstance(error, NotEnough) else None, str(error))
     except ValidationError as error:
         form.add_error("part", error.messages)
     return None

@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
 from buildlog.tasks.actions import CannotUndo as TaskCannotUndo
-from inventory.parts.actions import CannotUndo, NotEnough
+from inventory.parts.actions import CannotUndo, Refused
 from inventory.web import flash
 from inventory.web.http import SeeOther, back_to, page
 
@@ -74,7 +74,7 @@ def take_back(request, number):
     entry = _entry(number)
     try:
         actions_entries.take_back(entry=entry, by=request.user)
-    except (NotEnough, CannotUndo, TaskCannotUndo) as error:
+    except (Refused, CannotUndo, TaskCannotUndo) as error:
         flash.refused(request, f"That can’t be undone any more. {error}")
     else:
         flash.done(request, f"Undone: {entry.says}")

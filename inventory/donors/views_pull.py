@@ -10,7 +10,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from inventory.parts.ledger import NotEnough
+from inventory.parts.ledger import Refused
 from inventory.parts.models import Holding, Part
 from inventory.parts.queries import get_part, pick_parts
 from inventory.photos import actions as photos
@@ -38,8 +38,8 @@ def pull(request, number):
     if form.is_valid():
         try:
             made = _pulled(donor, form.cleaned_data, kept, request.user)
-        except (NotEnough, ValidationError) as error:
-            form.add_error(None, str(error) if isinstance(error, NotEnough) else error)
+        except (Refused, ValidationError) as error:
+            form.add_error(None, str(error) if isinstance(error, Refused) else error)
         else:
             undo = reverse("inventory:parts_undo", args=[made.batch_id])
             flash.done(request, f"{made.batch.what}.", undo="" if made.batch.undone else undo)

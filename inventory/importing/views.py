@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from inventory.parts.actions import CannotUndo, NotEnough
+from inventory.parts.actions import CannotUndo, Refused
 from inventory.web import flash
 from inventory.web.http import SeeOther, done, page
 
@@ -123,7 +123,7 @@ def undo(request, uid):
     try:
         actions.undo_import(source=source, by=request.user)
         flash.done(request, f"“{source}” is out again: its moves are undone, what only it made is retired.")
-    except (NotEnough, CannotUndo) as error:
+    except (Refused, CannotUndo) as error:
         flash.refused(request, f"That can’t be undone any more. {error} Nothing was changed.")
     return SeeOther(reverse("inventory:importing_start"))
 

@@ -73,7 +73,12 @@ def stick(*, label: Label, thing: Location | Part | None, by: Person | None) -> 
 
 @transaction.atomic
 def stick_on_new_bin(*, label: Label, parent: Location | None, short: str, name: str, by: Person | None) -> Location:
-    """A new bin at this place, with the label on it. Raises ValidationError when its address is taken."""
+    """A new bin at this place, with the label on it; sent twice, it is one. Raises ValidationError when its address is
+    taken.
+    """
+    there = Label.objects.select_related("location").get(pk=label.pk).location
+    if there and (there.parent_id, there.short, there.name) == (parent and parent.pk, short, name):
+        return there
     place = add_place(kind=Kind.BIN, parent=parent, short=short, name=name, by=by)
     stick(label=label, thing=place, by=by)
     return place
@@ -81,7 +86,10 @@ def stick_on_new_bin(*, label: Label, parent: Location | None, short: str, name:
 
 @transaction.atomic
 def stick_on_part(*, label: Label, part: Part, by: Person | None) -> Part:
-    """The label on a part, which comes into the list first when it is new."""
+    """The label on a part, which comes into the list first when it is new; sent twice, it is one."""
+    there = Label.objects.select_related("part").get(pk=label.pk).part
+    if part.pk is None and there and there.name == part.name:
+        return there
     if part.pk is None:
         part.full_clean()
         part.save()

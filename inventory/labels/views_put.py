@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from inventory.parts import actions as parts
 from inventory.parts.forms import refuse, sent_before
-from inventory.parts.ledger import NotEnough, OtherContents
+from inventory.parts.ledger import Refused
 from inventory.parts.models import Batch, Part
 from inventory.photos import actions as photos
 from inventory.photos.imaging import NotAPicture
@@ -52,7 +52,7 @@ def _put_in(request, form, place: Location) -> bool:
             by=request.user,
             uid=data["uid"],
         )
-    except (NotEnough, OtherContents) as error:
+    except Refused as error:
         refuse(form, error)
         return False
     except ValidationError as error:

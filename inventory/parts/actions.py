@@ -14,10 +14,10 @@ from inventory.people.models import Person
 from inventory.places.models import Location
 from inventory.web import slots
 
-from .ledger import Line, NotEnough, OtherContents, earlier_batch, record
+from .ledger import Line, NotEnough, OtherContents, OutOfUse, Refused, earlier_batch, record
 from .models import Batch, Holding, Move, Origin, Part, Reason
 
-__all__ = ["Line", "NotEnough", "OtherContents", "record"]
+__all__ = ["Line", "NotEnough", "OtherContents", "OutOfUse", "Refused", "record"]
 
 ARRIVES_AS = {
     Origin.BOUGHT: Reason.RECEIVED,

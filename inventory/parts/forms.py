@@ -11,7 +11,7 @@ from inventory.places.queries import choices_for, get_place, pick_places
 from inventory.web.picker import PickField
 
 from .hardware import key_of
-from .ledger import NotEnough, OtherContents
+from .ledger import NotEnough, OtherContents, Refused
 from .models import Batch, Condition, Origin, Part, PartSide, Reason
 from .quantity import QuantityFormField, exact
 from .queries import get_known_part, get_to_put_in, holdings_of, last_places, on_benches, pick_parts, pick_to_put_in
@@ -41,7 +41,7 @@ def elsewhere(place: Location, source: Location) -> Location:
     return place
 
 
-def refuse(form: forms.Form, error: NotEnough | OtherContents) -> None:
+def refuse(form: forms.Form, error: Refused) -> None:
     """Say at the form why the ledger did not take it. One that was sent before gets a new number, to be sent anew."""
     if isinstance(error, OtherContents):
         form.data = form.data.copy()

@@ -35,8 +35,12 @@ class Line:
     reverses: Move | None = None
 
 
+class Refused(Exception):
+    """The ledger can't write this, and nothing was written; the text says why, to the person who asked."""
+
+
 @dataclass
-class NotEnough(Exception):
+class NotEnough(Refused):
     """More was taken than is there. `last` is the newest move out of the place: who was quicker."""
 
     part: Part
@@ -55,7 +59,14 @@ class NotEnough(Exception):
         return text
 
 
-class OtherContents(Exception):
+class OutOfUse(Refused):
+    """The place went out of use between the form and its arrival."""
+
+    def __init__(self, location: Location):
+        super().__init__(f"{location} went out of use meanwhile. Choose another place.")
+
+
+class OtherContents(Refused):
     """A form's number came again with something else in the form: a page gone back to, changed and sent once more."""
 
     def __init__(self, batch: Batch):
@@ -76,8 +87,8 @@ def record(
     """Write moves and the holdings that follow from them, in one transaction.
 
     The batch's uid makes it safe to repeat: a second arrival answers with the first batch and changes nothing.
-    `at` is when it was done (default now; never in the future). Raises NotEnough, or OtherContents where the uid came
-    before with other lines, and then nothing is written.
+    `at` is when it was done (default now; never in the future). Raises NotEnough, OutOfUse, or OtherContents where the
+    uid came before with other lines, and then nothing is written.
     """
     lines = [line for line in lines if line.quantity > 0]
     if uid and (earlier := earlier_batch(uid)):
@@ -147,6 +158,11 @@ def settle(lines: Sequence[Line]) -> None:
         else:
             row.quantity = there + by
             (changed if row.quantity else gone).append(row)
+    # Only a new holding can be in such a place: it was empty when it went out of use.
+    if new and (
+        gone_place := Location.objects.filter(pk__in={key[1] for key in new}, retired_at__isnull=False).first()
+    ):
+        raise OutOfUse(gone_place)
     insert(Holding, ("part", "location", "quantity"), new)
     update(Holding, "quantity", ((row.quantity, row.pk) for row in changed))
     for start in range(0, len(gone), 500):

@@ -12,7 +12,7 @@ from inventory.web.http import SeeOther, back_to, done, page
 
 from . import actions, queries
 from .forms import CorrectForm, CountForm, LeaveForm, MoveManyForm, PutInForm, TakeOutForm, refuse, sent_before
-from .ledger import NotEnough, OtherContents
+from .ledger import Refused
 from .models import Batch, Holding, Part
 
 
@@ -69,7 +69,7 @@ def put_in(request):
                 uid=data["uid"],
             )
             return _said(request, batch, to=_home(place, part))
-        except (NotEnough, OtherContents) as error:
+        except Refused as error:
             refuse(form, error)
     elif batch := sent_before(form):
         return _said(request, batch, to=_home(place, part))
@@ -98,7 +98,7 @@ def take_out(request):
                 uid=data["uid"],
             )
             return _said(request, batch, to=_home(place))
-        except (NotEnough, OtherContents) as error:
+        except Refused as error:
             refuse(form, error)
     context = {"form": form, "place": place, "part": part, "held": held, "here": "find"}
     return page(request, "inventory/parts/take_out.html", context, status=422 if form.is_bound else 200)
@@ -123,7 +123,7 @@ def leave(request):
                 uid=data["uid"],
             )
             return _said(request, batch, to=_home(place))
-        except (NotEnough, OtherContents) as error:
+        except Refused as error:
             refuse(form, error)
     context = {"form": form, "place": place, "part": part, "held": held, "here": "find"}
     return page(request, "inventory/parts/leave.html", context, status=422 if form.is_bound else 200)
@@ -150,7 +150,7 @@ def correct(request):
                 whole_place=False,
             )
             return _said(request, batch, to=_home(place))
-        except OtherContents as error:
+        except Refused as error:
             refuse(form, error)
     context = {"form": form, "place": place, "part": part, "held": held, "here": "find"}
     return page(request, "inventory/parts/correct.html", context, status=422 if form.is_bound else 200)
@@ -165,7 +165,7 @@ def count(request):
         try:
             batch = actions.count(location=place, counted=form.counted(), by=request.user, uid=data["uid"])
             return _said(request, batch, to=_home(place))
-        except OtherContents as error:
+        except Refused as error:
             refuse(form, error)
     context = {"form": form, "place": place, "here": "find"}
     return page(request, "inventory/parts/count.html", context, status=422 if form.is_bound else 200)
@@ -186,7 +186,7 @@ def several(request):
                 uid=data["uid"],
             )
             return _said(request, batch, to=_home(place))
-        except OtherContents as error:
+        except Refused as error:
             refuse(form, error)
     elif batch := sent_before(form):
         return _said(request, batch, to=_home(place))
@@ -205,7 +205,7 @@ def empty(request):
         try:
             batch = actions.empty_into(source=place, target=data["place"], by=request.user, uid=data["uid"])
             return _said(request, batch, to=_home(place))
-        except OtherContents as error:
+        except Refused as error:
             refuse(form, error)
     context = {"form": form, "place": place, "holdings": queries.holdings_at(place), "here": "find"}
     return page(request, "inventory/parts/several.html", context, status=422)
@@ -217,7 +217,7 @@ def undo(request, uid):
     try:
         actions.undo(batch=batch, by=request.user)
         flash.done(request, f"Undone: {batch.what}.")
-    except (NotEnough, actions.CannotUndo) as error:
+    except (Refused, actions.CannotUndo) as error:
         flash.refused(request, f"That can’t be undone any more. {error}")
     return SeeOther(back_to(request, reverse("inventory:parts_lately")))
 

@@ -2,11 +2,13 @@ from decimal import Decimal
 
 import pytest
 from django.core.management import CommandError, call_command
+from django.utils import timezone
 
 from buildlog.keeping import actions, doctor
 from inventory.parts.models import Holding
 from inventory.photos import files
 from inventory.photos.actions import add
+from inventory.places.models import Location
 from tests.factories import make_part, make_place
 from tests.inventory.photos.hostile import image
 
@@ -35,6 +37,13 @@ def test_each_illness_is_named_with_its_cure(settings, tmp_path):
     assert bad() >= {"1 photos have lost their file.", "1 holdings differ from their moves.", "There is no backup."}
     with pytest.raises(CommandError, match="checks found something bad"):
         call_command("doctor")
+
+
+def test_a_thing_in_a_place_that_is_out_of_use_is_named():
+    tub = make_place("bin", short="B9")
+    make_part("Hinge", holds={tub: 2})
+    Location.objects.filter(pk=tub.pk).update(retired_at=timezone.now())
+    assert bad() >= {"Hinge is in B9, which is out of use."}
 
 
 def test_the_page_says_the_same(as_owner, as_hand):

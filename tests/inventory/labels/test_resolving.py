@@ -133,6 +133,14 @@ class TestBlank:
         assert Location.objects.count() == 1
         assert Label.objects.blank().get() == blank
 
+    def test_sent_twice_it_is_one_new_part_and_one_new_bin(self, as_hand, blank):
+        for _ in range(2):
+            assert self.stick(as_hand, blank, what="part", part_text="Rear axle hub").status_code == 303
+        assert Part.objects.filter(name="Rear axle hub").count() == 1
+        make_place("rack", short="L")
+        for _ in range(2):
+            assert self.stick(as_hand, blank, what="bin", short="7", parent_text="L").status_code == 303
+
     def test_it_becomes_the_label_of_a_part_that_is_new(self, as_hand, blank):
         self.stick(as_hand, blank, what="part", part_text="Rear axle hub")
         part = Part.objects.get(name="Rear axle hub")

@@ -5,11 +5,13 @@ from decimal import Decimal
 import pytest
 from django.core.management import CommandError, call_command
 from django.db import IntegrityError, connection, transaction
+from django.utils import timezone
 
 from inventory.parts import actions, audit
-from inventory.parts.ledger import Line, NotEnough, OtherContents
-from inventory.parts.models import Batch, Holding, Move, Part
+from inventory.parts.ledger import Line, NotEnough, OtherContents, OutOfUse, record
+from inventory.parts.models import Batch, Holding, Move, Part, Reason
 from inventory.places.actions import retire as retire_place
+from inventory.places.models import Location
 from tests.factories import make_part, make_place
 
 pytestmark = pytest.mark.django_db
@@ -114,6 +116,14 @@ def test_nothing_is_undone_into_a_place_that_is_out_of_use():
     with pytest.raises(actions.CannotUndo, match="C1 is out of use"):
         actions.undo(batch=batch, by=None)
     assert held(part, bench) == 1
+
+
+def test_nothing_is_put_into_a_place_that_went_out_of_use_while_its_form_was_open():
+    tub, part = make_place(), make_part()
+    Location.objects.filter(pk=tub.pk).update(retired_at=timezone.now())
+    with pytest.raises(OutOfUse, match="went out of use meanwhile"):
+        record(lines=[Line(part, Decimal(1), None, tub, Reason.RECEIVED)], what="Put in", by=None)
+    assert not Batch.objects.exists()
 
 
 def test_a_merge_of_a_part_that_lies_nowhere_is_undone_too():
