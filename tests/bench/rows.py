@@ -34,6 +34,15 @@ class Row:
         }
 
 
+WIDE = 56  # characters for the name of a row
+
+
+def in_line(row: Row) -> str:
+    shown = row.as_json()
+    figures = [f"{shown[key]:9}" for key in ("ours", "floor", "ratio", "goal")]
+    return "  ".join([row.name.ljust(WIDE), *figures]) + ("  over" if row.ratio > row.goal else "")
+
+
 Measure = Callable[["object"], Iterator[Row]]
 
 

@@ -18,7 +18,7 @@ class Command(BaseCommand):
         parser.add_argument("--only", default="", help="only rows with this in their name")
 
     def handle(self, *args, sizes: str, only: str, **options):
-        from tests.bench.rows import measures
+        from tests.bench.rows import WIDE, in_line, measures
         from tests.bench.shop import open_shop
 
         for path in sorted(Path(settings.BASE_DIR, "tests", "bench").glob("rows_*.py")):
@@ -29,12 +29,10 @@ class Command(BaseCommand):
             for turn, size in enumerate(map(int, sizes.split(","))):
                 shop = open_shop(size, say=self.stderr.write)
                 for measure in measures(only, first=turn == 0):
-                    rows += [row.as_json() for row in measure(shop)]
+                    for row in measure(shop):
+                        rows.append(row)
+                        self.stderr.write(in_line(row))  # a whole run takes long: what is known is shown at once
         if options["json"]:
-            return json.dumps(rows, indent=1)
-        wide = max([len(row["name"]) for row in rows] + [4])
-        lines = ["  ".join(name.rjust(9) if name != "name" else name.ljust(wide) for name in ["name", *FIGURES])]
-        for row in rows:
-            mark = "" if row["ratio"] <= row["goal"] else "  over"
-            lines.append("  ".join([row["name"].ljust(wide), *(f"{row[key]:9}" for key in FIGURES)]) + mark)
-        return "\n".join(lines)
+            return json.dumps([row.as_json() for row in rows], indent=1)
+        heading = "  ".join(["name".ljust(WIDE), *(name.rjust(9) for name in FIGURES)])
+        return "\n".join([heading, *map(in_line, rows)])
