@@ -11,6 +11,7 @@ from cryptography import x509
 from django.conf import settings
 from django.utils import timezone
 
+from inventory.donors import sweep as papers_sweep
 from inventory.finding import index
 from inventory.parts import audit
 from inventory.parts.models import Holding
@@ -76,6 +77,21 @@ def photos() -> Iterator[Finding]:
         yield Finding(GOOD, "Every photo has its file, and every file its photo.")
 
 
+def papers() -> Iterator[Finding]:
+    state = papers_sweep.state()
+    if state.missing:
+        yield Finding(BAD, f"{len(state.missing)} papers of donors have lost their PDF.", "Restore them from a backup.")
+    if state.stray:
+        yield Finding(LOOK, f"{len(state.stray)} PDF files belong to no paper.", "manage.py doctor --sweep")
+    if not (state.missing or state.stray):
+        yield Finding(GOOD, "Every paper of a donor has its PDF, and every PDF its paper.")
+
+
+def sweep_files() -> int:
+    """Remove files that belong to nothing, and photos and papers deleted a month ago. Answers how many files went."""
+    return sweep.sweep() + papers_sweep.sweep()
+
+
 def sqlite() -> Iterator[Finding]:
     """A rare corruption race of the write-ahead log was mended in 3.51.3, and in 3.50.7 and 3.44.6 of older lines."""
     version = sqlite3.sqlite_version_info
@@ -126,6 +142,7 @@ CHECKS: list[Callable[[], Iterator[Finding]]] = [
     lost_things,
     find_index,
     photos,
+    papers,
     sqlite,
     disk,
     certificate,

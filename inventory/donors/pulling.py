@@ -1,6 +1,7 @@
 """Taking a part off a donor: one transaction for the part, its bag of fasteners, its photos and the tick on a list."""
 
 import uuid
+from collections import Counter
 from collections.abc import Sequence
 from datetime import datetime
 from decimal import Decimal
@@ -10,6 +11,8 @@ from django.db.models import Q
 from django.utils import timezone
 
 from inventory.parts.actions import Line, amount, record
+from inventory.parts.hardware import key_of
+from inventory.parts.ledger import OtherContents
 from inventory.parts.models import Batch, Condition, Holding, Move, Origin, Part, Reason
 from inventory.parts.queries import BAG
 from inventory.people.models import Person
@@ -43,12 +46,16 @@ def pull(
     after: Sequence[Photo] = (),
     at: datetime | None = None,
 ) -> Pull:
-    """A part comes off the donor and goes to a place. A second arrival of the same uid answers with the first.
+    """A part comes off the donor and goes to a place. A second arrival of the same uid answers with the first, or
+    raises OtherContents where it says something else.
 
     What is not held at the donor yet is received there in the same batch, so that the ledger balances. `like` is a
     part of that name whose other names, numbers and unit a new one takes over.
     """
-    if earlier := Pull.objects.filter(batch_id=uid).first():
+    if earlier := _earlier(uid):
+        said = (donor.pk, name.casefold(), side, condition, quantity, target.pk, zone, back.strip())
+        if said != _said(earlier) or not _has(earlier, bagged, (*before, *after)):
+            raise OtherContents(earlier.batch)
         return earlier
     part = _part(donor, name=name, side=side, condition=condition, like=like)
     bag = _bag(target, part) if bagged else None
@@ -67,10 +74,42 @@ def pull(
     return made
 
 
+def _earlier(uid: uuid.UUID) -> Pull | None:
+    pull = Pull.objects.filter(batch_id=uid).select_related("part", "batch__undone_by").first()
+    if pull:
+        pull.batch.repeated = True
+    return pull
+
+
+def _said(pull: Pull) -> tuple:
+    """What the form of a pull said, as far as the pull still knows."""
+    part = pull.part
+    target = pull.batch.moves.filter(part=part, reason=Reason.PULLED).values_list("target", flat=True).first()
+    return (
+        pull.donor_id, part.name.casefold(), part.side, part.condition, pull.quantity, target, pull.zone,
+        pull.back.strip(),
+    )  # fmt: skip
+
+
+def _has(pull: Pull, bagged: Sequence[Bagged], photos: Sequence[Photo]) -> bool:
+    """Whether the pull's bag was filled with these, and it has all of these photos."""
+    moves = pull.batch.moves.filter(reason=Reason.PULLED, target=pull.bag) if pull.bag_id else pull.batch.moves.none()
+    made = Counter((_alike(move.part.name), move.quantity) for move in moves.select_related("part"))
+    asked = Counter((_alike(thing.what[:120]), Decimal(thing.quantity)) for thing in bagged)
+    kept = set(pull.pictures.values_list("photo", flat=True))
+    return made == asked and kept >= {photo.pk for photo in photos}
+
+
+def _alike(name: str) -> str:
+    """The same for a fastener however it is written, and for anything else its name."""
+    return key_of(name) or name.casefold()
+
+
 def _part(donor: Donor, *, name: str, side: str, condition: str, like: Part | None = None) -> Part:
     """The part of that name, side and condition off this donor; one an Undo took off the lists comes back on them."""
     mine = Part.objects.filter(donor=donor.location, merged_into=None, condition=condition)
-    found = mine.filter(name__iexact=name, side=side).order_by("retired_at", "pk").first()
+    same = Q(name__iexact=name) | Q(fastener_key=key_of(name)) & ~Q(fastener_key="")
+    found = mine.filter(same, side=side).order_by("retired_at", "pk").first()
     if found is None:
         found = Part(name=name, side=side, condition=condition, origin=Origin.PULLED, donor=donor.location)
         if like is not None:

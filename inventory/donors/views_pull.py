@@ -10,6 +10,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from inventory.parts.forms import refuse
 from inventory.parts.ledger import Refused
 from inventory.parts.models import Holding, Part
 from inventory.parts.queries import get_part, pick_parts
@@ -38,8 +39,11 @@ def pull(request, number):
     if form.is_valid():
         try:
             made = _pulled(donor, form.cleaned_data, kept, request.user)
-        except (Refused, ValidationError) as error:
-            form.add_error(None, str(error) if isinstance(error, Refused) else error)
+        except Refused as error:
+            refuse(form, error)
+            kept = {when: [photo for photo in rows if photo.part_id is None] for when, rows in kept.items()}
+        except ValidationError as error:
+            form.add_error(None, error)
         else:
             undo = reverse("inventory:parts_undo", args=[made.batch_id])
             flash.done(request, f"{made.batch.what}.", undo="" if made.batch.undone else undo)
@@ -79,7 +83,9 @@ def _keep_pictures(request, form: PullForm) -> dict[str, list[Photo]]:
             body = file.read()
             uid = uuid.uuid5(data.get("uid") or uuid.uuid4(), f"{when} {hashlib.sha256(body).hexdigest()}")
             try:
-                rows.append(photos.add(data=body, name=file.name, uid=uid, by=request.user))
+                # Sent before, it is the pull's by now: the same photo, not another one of nothing.
+                earlier = Photo.objects.filter(pk=uid).first()
+                rows.append(earlier or photos.add(data=body, name=file.name, uid=uid, by=request.user))
             except NotAPicture as error:
                 form.add_error(when, str(error))
         kept[when] = list({photo.pk: photo for photo in rows}.values())

@@ -1,7 +1,6 @@
 from django.core.management.base import BaseCommand, CommandError
 
 from buildlog.keeping import doctor
-from inventory.photos import sweep
 
 MARKS = {doctor.GOOD: "✓", doctor.LOOK: "▲", doctor.BAD: "✕"}
 
@@ -11,12 +10,12 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser):
         parser.add_argument(
-            "--sweep", action="store_true", help="remove files of no photo, and photos deleted a month ago"
+            "--sweep", action="store_true", help="remove files of nothing, and photos and papers deleted a month ago"
         )
 
     def handle(self, *args, **options):
         if options["sweep"]:
-            self.stdout.write(f"Swept {sweep.sweep()} files.")
+            self.stdout.write(f"Swept {doctor.sweep_files()} files.")
         found = doctor.examine()
         for finding in found:
             self.stdout.write(f"{MARKS[finding.level]} {finding.text}")

@@ -129,6 +129,27 @@ def test_a_form_that_comes_back_has_lost_no_photo(as_hand, hand, bench):
     assert [str(row.photo_id) for row in Pull.objects.get().pictures.all()] == [kept]
 
 
+def test_a_form_sent_twice_with_its_photos_pulls_once_and_keeps_each_photo_once(as_hand, hand, bench):
+    donor = ready_donor(hand)
+    form = {"uid": str(uuid.uuid4()), "place": str(bench.pk), "thing": "new:Grille", "bagged": "2 M6", "back": "Shim "}
+    for _ in range(2):
+        assert send(as_hand, donor, **form, before=[photo()]).status_code == 303
+    assert Pull.objects.get().pictures.count() == Photo.objects.count() == 1
+
+
+def test_a_form_gone_back_to_changed_and_sent_again_is_refused_and_can_be_sent_as_something_more(as_hand, hand, bench):
+    donor = ready_donor(hand)
+    form = {"uid": str(uuid.uuid4()), "place": str(bench.pk), "thing": "new:Grille"}
+    send(as_hand, donor, **form, before=[photo()])
+    refused = send(as_hand, donor, **form, quantity="3", before=[photo()])
+    assert refused.status_code == 422
+    assert "This was sent already, as: Pulled 1 × Grille" in refused.text
+    assert "/small.webp" not in refused.text  # that photo belongs to the first
+    fresh = re.search(r'name="uid" value="([0-9a-f-]{36})"', refused.text)[1]
+    assert send(as_hand, donor, **form | {"uid": fresh}, quantity="3").status_code == 303
+    assert [pull.quantity for pull in Pull.objects.order_by("at")] == [1, 3]
+
+
 def test_a_photo_of_something_else_can_not_be_taken_along(as_hand, hand, bench):
     donor = ready_donor(hand)
     papers = actions.add_paper(donor=donor, data=picture(), name="a.jpg", what="Receipt", uid=uuid.uuid4(), by=hand)

@@ -12,6 +12,7 @@ from inventory.donors.models import Pull, PullPhoto
 from inventory.donors.pulling import bring_bag, made_after
 from inventory.parts import audit
 from inventory.parts.actions import leave_shop, merge, take_out, undo
+from inventory.parts.ledger import OtherContents
 from inventory.parts.models import Holding, Move, Part, Reason
 from inventory.photos import actions as photos
 from tests.factories import make_part, make_place
@@ -82,6 +83,41 @@ def test_a_second_arrival_of_the_same_pull_changes_nothing(bench):
     assert first == again
     assert Pull.objects.count() == 1
     assert held(first.part) == {"W1": 1}
+
+
+@pytest.mark.parametrize(
+    "other",
+    [{"name": "Grille"}, {"quantity": 2}, {"side": "left"}, {"condition": "pattern"}, {"back": "Shim below"},
+     {"bagged": read_bag("3 M6")}, {"bagged": ()}],
+)  # fmt: skip
+def test_a_pull_that_comes_again_with_something_else_in_it_is_refused_and_names_the_first(bench, other):
+    donor = make_donor()
+    said = {"name": "Wiper motor", "to": bench, "uid": uuid.uuid4(), "bagged": read_bag("2 M6")}
+    make_pull(donor, **said)
+    with pytest.raises(OtherContents, match="This was sent already, as: Pulled 1 × Wiper motor off D1 to W1"):
+        make_pull(donor, **said | other)
+    with pytest.raises(OtherContents):
+        make_pull(donor, **said | {"to": make_place("bin", short="K1")})
+    assert Pull.objects.count() == 1
+    assert Part.objects.count() == 2
+
+
+def test_a_photo_that_was_added_on_the_way_back_is_something_else_too(bench):
+    donor, uid = make_donor(), uuid.uuid4()
+    first, second = (photos.add(data=picture(), by=None) for _ in range(2))
+    pull = make_pull(donor, to=bench, uid=uid, before=[first])
+    assert make_pull(donor, to=bench, uid=uid, before=[first]) == pull
+    with pytest.raises(OtherContents):
+        make_pull(donor, to=bench, uid=uid, before=[first], after=[second])
+
+
+def test_the_same_bolts_written_otherwise_are_the_same_part(bench):
+    donor, uid = make_donor(), uuid.uuid4()
+    make_pull(donor, to=bench, bagged=read_bag("6 M8×25 hex"))
+    second = make_pull(donor, "Grille", to=bench, uid=uid, bagged=read_bag("2 hex bolt M8 x 25\n1 M8x25 hex"))
+    assert make_pull(donor, "Grille", to=bench, uid=uid, bagged=read_bag("2 M8x25 hex\n1 M8x25 hexagon bolt")) == second
+    (bolt,) = Part.objects.filter(name__startswith="M8")
+    assert sum(held(bolt).values()) == 9
 
 
 def test_undo_takes_back_the_part_the_bag_the_fasteners_and_the_tick(bench, owner):
