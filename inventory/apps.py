@@ -66,7 +66,7 @@ class InventoryConfig(AppConfig):
         nav.on_shop_page(
             "Parts",
             51,
-            "What thread is this?",
+            "What is this?",
             "inventory:fasteners_what",
             "From a caliper and a thread gauge, or a ruler",
         )

@@ -49,7 +49,7 @@ def _show(request, task: Task, hold_form: HoldForm | None = None):
         "promised": task.promised.select_related("task", "kept_by"),
         "decisions": task.decisions.select_related("chosen"),
         "hold_form": hold_form or HoldForm(),
-        "panels": [*from_drawers(lines), *slots.panels("task_page", request, task)],
+        "panels": [*from_drawers(lines, plan.shares), *slots.panels("task_page", request, task)],
         "here": "plan",
     }
     invalid = hold_form is not None

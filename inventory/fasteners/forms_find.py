@@ -3,6 +3,8 @@
 from django import forms
 from django.core.exceptions import ValidationError
 
+from .calc.strength import METRIC_CLASSES, STAINLESS
+
 
 def number_field(label: str, *, required: bool = False, help_text: str = "") -> forms.DecimalField:
     widget = forms.TextInput({"inputmode": "decimal", "autocomplete": "off"})
@@ -17,16 +19,28 @@ def number_field(label: str, *, required: bool = False, help_text: str = "") -> 
     )
 
 
+LINES = {"grade 5": "3 lines", "grade 8": "6 lines"}  # SAE J429
+MARKS = [
+    ("", "Not looked"),
+    ("none", "Nothing"),
+    ("A number", [(name, name) for name in METRIC_CLASSES]),
+    ("Lines from the middle outwards", list(LINES.items())),
+    ("Letters and a number", [(name, name) for name in STAINLESS]),
+]
+
+
 class MeasureForm(forms.Form):
-    """A caliper's reading and, in any one way, the pitch."""
+    """A caliper's reading, in any one way the pitch, and what the head says."""
 
     across = number_field("Across the thread", required=True, help_text="With the caliper, over the crests.")
     unit = forms.ChoiceField(label="Read in", choices=[("mm", "mm"), ("in", "inches")], widget=forms.RadioSelect)
     inside = forms.BooleanField(label="It is a nut or a tapped hole: measured inside", required=False)
     pitch = number_field("Pitch by a metric gauge, mm")
     tpi = number_field("Threads per inch by an inch gauge")
-    span = number_field("Or, without a gauge: from mark to mark", help_text="In the unit above.")
+    span = number_field("From mark to mark", help_text="In the unit above.")
     threads = number_field("over so many threads")
+    flats = number_field("Across the flats", help_text="Of its hexagon head, or of the nut. In the unit above.")
+    mark = forms.ChoiceField(label="On its head stands", choices=MARKS, required=False)
 
     def clean(self):
         data = super().clean()
@@ -39,11 +53,19 @@ class MeasureForm(forms.Form):
             raise ValidationError({"threads": "A whole number of threads."})
         return data
 
+    @property
+    def grade(self) -> str:
+        """The class or grade the mark stands for; '' where there is none."""
+        mark = self.cleaned_data["mark"]
+        return "" if mark == "none" else mark
+
     def readings(self) -> dict:
         """What identify is called with."""
         data = self.cleaned_data
         scale = 25.4 if data["unit"] == "in" else 1.0
-        asked = {"diameter_mm": float(data["across"]) * scale, "inside": data["inside"]}
+        asked = {"diameter_mm": float(data["across"]) * scale, "inside": data["inside"], "grade": self.grade}
+        if data.get("flats"):
+            asked["flats_mm"] = float(data["flats"]) * scale
         if data.get("pitch"):
             return asked | {"pitch_mm": float(data["pitch"])}
         if data.get("tpi"):

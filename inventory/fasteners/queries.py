@@ -1,13 +1,17 @@
 """Reads over parts that are fasteners."""
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import lru_cache
+from math import ceil
 
 from django.db.models import Q
 
 from inventory.parts import hardware
 from inventory.parts.models import Holding, Part
-from inventory.places.models import Location
+from inventory.places.models import Kind, Location
+from inventory.web import slots
 
 from .calc.fastener import Fastener
 from .calc.reading import Reading, parse
@@ -16,11 +20,12 @@ from .calc.substitutes import Stocked
 
 @dataclass
 class Here:
-    """A part on hand: where, and how many in all."""
+    """A part on hand: where, how many in all, and how many of these open tasks have claimed."""
 
     part: Part
     places: list[Location]
     count: int
+    spoken: int = 0
 
 
 @lru_cache(maxsize=4096)
@@ -54,15 +59,30 @@ def also_this(part: Part):
     return Part.objects.same_fastener(part.fastener_key).exclude(pk=part.pk).with_on_hand()
 
 
-def stock(*wanted: Fastener) -> list[Stocked]:
-    """Every good fastener on hand of the wanted sizes, with the part and its places, fullest first; one query."""
+def stock(
+    *wanted: Fastener, spoken_for: Callable[[Iterable[int]], dict[int, Decimal]] = slots.spoken_for
+) -> list[Stocked]:
+    """Every good fastener of the wanted sizes in the shop: its places, the fullest first, and how many are free.
+
+    What is away, or on a vehicle, is not in the shop. Three queries.
+    """
     sizes = Q(pk__in=[])
     for size in {f.size for f in wanted}:
         sizes |= Q(part__fastener__startswith=size)
     rows = Holding.objects.filter(sizes, part__retired_at=None, quantity__gt=0, part__condition="good")
+    rows = rows.filter(location__away=False).select_related("part", "location").order_by("-quantity", "pk")
+    vehicles = tuple(Location.objects.filter(kind=Kind.VEHICLE).values_list("path", flat=True))
     held: dict[int, Here] = {}
-    for row in rows.select_related("part", "location").order_by("-quantity", "pk"):
+    for row in rows:
+        if vehicles and row.location.path.startswith(vehicles):
+            continue
         here = held.setdefault(row.part_id, Here(row.part, [], 0))
         here.places.append(row.location)
         here.count += int(row.quantity)
-    return [Stocked(here, fastener, here.count) for here in held.values() if (fastener := fastener_of(here.part))]
+    for number, quantity in (spoken_for(held.keys()) if held else {}).items():
+        held[number].spoken = ceil(quantity)
+    return [
+        Stocked(here, fastener, max(0, here.count - here.spoken))
+        for here in held.values()
+        if (fastener := fastener_of(here.part))
+    ]

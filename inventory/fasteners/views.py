@@ -9,8 +9,9 @@ from inventory.parts.models import Part
 from inventory.web import flash
 from inventory.web.http import SeeOther, done, page
 
-from . import actions, queries, words
+from . import actions, queries, words, words_find
 from .calc.reading import parse
+from .calc.substitutes import substitutes
 from .calc.writing import key
 from .forms import FastenerForm
 from .showing import shown
@@ -28,9 +29,10 @@ def look(request):
         context["remarks"] = words.remarks(reading)
     if reading and reading.fastener:
         context["panel"] = shown(request.GET, reading.fastener) | {"q": text}
-        context["here_are"] = list(
-            Part.objects.same_fastener(key(reading.fastener)[: hardware.MOST]).with_on_hand()[:6]
-        )
+        found = substitutes(reading.fastener, queries.stock(reading.fastener))
+        context["found"] = [words_find.substitute_said(one) for one in found[:6]]
+        if not found:
+            context["listed"] = Part.objects.same_fastener(key(reading.fastener)[: hardware.MOST]).first()
     return page(request, "inventory/fasteners/look.html", context)
 
 

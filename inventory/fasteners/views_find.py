@@ -8,10 +8,10 @@ from inventory.parts.models import Part
 from inventory.places.queries import get_place
 from inventory.web.http import page
 
-from . import queries, words
+from . import queries, words, words_find
 from .calc.identify import identify
 from .calc.reading import parse
-from .calc.substitutes import substitutes
+from .calc.substitutes import misfits, substitutes
 from .calc.weighing import count_by_weight
 from .calc.writing import format as written
 from .forms_find import MeasureForm
@@ -20,20 +20,30 @@ from .forms_weigh import WeighForm
 
 @require_safe
 def what(request):
-    """From caliper and gauge the likely threads, the likeliest first, with how far off each is."""
+    """From caliper, gauge and head the likely threads, the likeliest first, with how far off each is."""
     asked = bool(request.GET)
     form = MeasureForm(request.GET if asked else None, initial={"unit": "mm"})
     context = {"form": form, "here": "shop"}
     if asked and form.is_valid():
         found = identify(**form.readings())
-        context |= {"found": found, "likely": [words.likely_said(one) for one in found.likely]}
+        fitting = [bolt for one in found.fitting if (bolt := parse(one.thread.name).fastener)]
+        stock = queries.stock(*fitting) if fitting else []
+        kind = "nut" if form.cleaned_data["inside"] else "bolt"
+        context |= {
+            "found": found,
+            "likely": [
+                words_find.likely_said(one, form.grade, kind, stock)
+                for one in found.likely[: len(fitting) + 2 if fitting else 4]
+            ],
+            "mark": words_find.mark_said(form.cleaned_data["mark"]),
+        }
         context["measured_pitch"] = any(form.cleaned_data.get(name) for name in ("pitch", "tpi", "span"))
     return page(request, "inventory/fasteners/what.html", context, status=422 if asked and form.errors else 200)
 
 
 @require_safe
 def instead(request):
-    """For a wanted fastener what the shop has that fits, where it is, and what is different about it."""
+    """For a wanted fastener what the shop has that fits, where and how it differs; and what will not do, and why."""
     text = request.GET.get("q", "").strip()[:200]
     reading = parse(text) if text else None
     count = request.GET.get("count", "")
@@ -41,11 +51,14 @@ def instead(request):
     weaker = bool(request.GET.get("weaker"))
     context = {"text": text, "count": count, "weaker": weaker, "reading": reading, "here": "shop"}
     if reading and reading.fastener:
-        found = substitutes(reading.fastener, queries.stock(reading.fastener), count=count, allow_weaker=weaker)
+        stock = queries.stock(reading.fastener)
+        found = substitutes(reading.fastener, stock, count=count, allow_weaker=weaker)
+        wrong = misfits(reading.fastener, stock, allow_weaker=weaker)
         context |= {
             "wanted": written(reading.fastener),
             "remarks": words.remarks(reading),
-            "found": [words.substitute_said(one) for one in found[:30]],
+            "found": [words_find.substitute_said(one) for one in found[:30]],
+            "misfits": [words_find.misfit_said(one) for one in wrong[:12]],
         }
     return page(request, "inventory/fasteners/instead.html", context)
 

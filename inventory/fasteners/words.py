@@ -4,9 +4,7 @@ from dataclasses import dataclass, fields
 
 from .calc.facts import Facts, Quantity
 from .calc.fastener import Fastener
-from .calc.identify import Likely
 from .calc.reading import Reading
-from .calc.substitutes import Substitute
 from .calc.threads import METRIC
 from .calc.units import MM_PER_IN, number_text
 from .calc.writing import length_text
@@ -188,55 +186,3 @@ def _two(value: float) -> str:
 
 def cautions_said(facts: Facts) -> list[str]:
     return [CAUTIONS[code] for code in facts.cautions]
-
-
-@dataclass(frozen=True, slots=True)
-class LikelySaid:
-    name: str
-    query: str
-    fits: bool
-    off: str
-
-
-def likely_said(one: Likely) -> LikelySaid:
-    """A thread in words, with how far the readings are from it."""
-    thread = one.thread
-    name = (
-        f"{thread.size}×{number_text(thread.pitch)}"
-        if thread.system == METRIC
-        else f"{thread.size}-{number_text(thread.pitch)}"
-    )
-    off = [f"across {one.diameter_off:+.2f} mm from nominal".replace("-", "−")]
-    if one.outside:
-        off.append(f"{abs(one.outside):.2f} mm beyond what a sound one measures")
-    if one.pitch_off is not None:
-        off.append(f"pitch {one.pitch_off:+.3f} mm".replace("-", "−") if round(one.pitch_off, 3) else "pitch the same")
-    said = {"coarse": "coarse", "fine": "fine"}.get(thread.series, "")
-    return LikelySaid(name + (f", {said}" if said else ""), name, one.fits, ", ".join(off))
-
-
-FITS = {"same": "The same", "other": "Fits", "stronger": "Stronger", "longer": "Longer", "weaker": "WEAKER"}
-
-
-@dataclass(frozen=True, slots=True)
-class SubstituteSaid:
-    ref: object
-    fit: str
-    weaker: bool
-    differs: str
-    washers: str
-    short: int
-    count: int
-
-
-def substitute_said(one: Substitute) -> SubstituteSaid:
-    """What of the shop's would do, and what is different about it."""
-    differs = [f"{FIELDS[d.field].lower()} {value_text(one.fastener, d.field) or 'not known'}" for d in one.differences]
-    washers = ""
-    if one.washers:
-        washers = (
-            f"{one.extra_mm:g} mm too long: {one.washers} flat washer{'s' if one.washers > 1 else ''} under the head"
-        )
-    return SubstituteSaid(
-        one.ref, FITS[one.fit], one.fit == "weaker", ", ".join(differs), washers, one.short, one.count
-    )

@@ -1,12 +1,14 @@
-"""What thread is this? From a caliper and a pitch gauge, or a rule laid along some threads.
+"""What is this? From a caliper and a pitch gauge, or a rule laid along some threads.
 
 A sound bolt measures a little under its nominal diameter, so a reading is held against the band its tolerance
 class allows (6g, 2A; for a nut the minor diameter, 6H), not against nominal. A thread fits when both readings
-lie within what the tools can tell of it. Everything that fits comes before anything that does not.
+lie within what the tools can tell of it. Everything that fits comes before anything that does not. The head only
+puts in order what fits: heads of other sizes are met on any thread.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from .heads import flats_off, is_such_a_head, system_by_grade
 from .profile import inside_band, outside_band
 from .threads import ALL_THREADS, SIZES, Thread
 from .units import MM_PER_IN
@@ -21,7 +23,9 @@ class Likely:
     """A thread and how far the readings are from it. Millimetres; positive when the reading is larger.
 
     diameter_off: from the nominal diameter (a nut: from the basic minor diameter). outside: how far beyond
-    the tolerance band. pitch_off: None when no pitch was measured.
+    the tolerance band. pitch_off: None when no pitch was measured. flats_off: from the nearest hexagon of the size,
+    None when none was measured or no table has one; other_head: too far from it. head_against: how many of hexagon
+    and mark speak for another thread.
     """
 
     thread: Thread
@@ -30,6 +34,9 @@ class Likely:
     pitch_off: float | None
     fits: bool
     score: float
+    flats_off: float | None = None
+    other_head: bool = False
+    head_against: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +64,8 @@ def identify(
     tpi: float | None = None,
     span_mm: tuple[float, int] | None = None,
     inside: bool = False,
+    flats_mm: float | None = None,
+    grade: str = "",
     diameter_error_mm: float = CALIPER_MM,
     pitch_error_mm: float = GAUGE_MM,
     rule_error_mm: float = 0.3,
@@ -65,7 +74,8 @@ def identify(
     """Likely threads for a diameter and, in any one way, a pitch.
 
     span_mm: (length, number of threads); its error is the rule's over the number of threads.
-    inside: the diameter is that inside a nut. ValueError for readings that are not above nought.
+    inside: the diameter is that inside a nut. flats_mm: across the flats of its hexagon. grade: the class or grade that
+    is marked on its head. ValueError for readings that are not above nought.
     """
     if tpi is not None:
         pitch_mm = MM_PER_IN / _positive(tpi)
@@ -76,9 +86,10 @@ def identify(
     _positive(diameter_mm)
     if pitch_mm is not None:
         _positive(pitch_mm)
+    measured = (_held_against(t, diameter_mm, pitch_mm, inside, diameter_error_mm, pitch_error_mm) for t in ALL_THREADS)
     likely = sorted(
-        (_held_against(t, diameter_mm, pitch_mm, inside, diameter_error_mm, pitch_error_mm) for t in ALL_THREADS),
-        key=lambda one: (not one.fits, 0 if pitch_mm else _rarity(one.thread), one.score),
+        (_with_head(one, flats_mm, grade) for one in measured),
+        key=lambda one: (not one.fits, one.head_against, 0 if pitch_mm else _rarity(one.thread), one.score),
     )
     fits = sum(one.fits for one in likely)
     return Identified(tuple(likely[: max(most, fits)]), ambiguous=fits > 1, none_fits=fits == 0)
@@ -106,3 +117,11 @@ def _held_against(thread, diameter_mm, pitch_mm, inside, diameter_error, pitch_e
     half_band = (band.high - band.low) / 2 + diameter_error
     score = ((diameter_mm - band.middle) / half_band) ** 2 + ((pitch_off or 0) / pitch_error) ** 2
     return Likely(thread, diameter_mm - nominal, outside, pitch_off, fits, score)
+
+
+def _with_head(one: Likely, flats_mm: float | None, grade: str) -> Likely:
+    off = None if flats_mm is None else flats_off(one.thread, _positive(flats_mm))
+    system = system_by_grade(grade)
+    other = off is not None and not is_such_a_head(off, flats_mm)
+    against = int(other) + int(system not in ("", one.thread.system))
+    return replace(one, flats_off=off, other_head=other, head_against=against)

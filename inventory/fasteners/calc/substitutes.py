@@ -15,7 +15,7 @@ from .fastener import Fastener
 from .strength import strength
 from .washers import flat_washer_mm
 
-_FLAT_SEATED = frozenset({"hex", "flange", "serrated flange", "socket"})
+FLAT_SEATED = frozenset({"hex", "flange", "serrated flange", "socket"})
 _NUTS_ALIKE = frozenset({"hex", "flange", "serrated flange", "high"})
 _STEEL = frozenset({"", "stainless"})
 # Differences worth naming that do not stop a thing from fitting.
@@ -57,6 +57,18 @@ class Substitute:
     short: int
 
 
+@dataclass(frozen=True, slots=True)
+class Misfit:
+    """Why one of the stock will not do. Reasons are codes, the worst first: 'pitch', 'hand', 'head', 'material',
+    'locking', 'short' and 'long' (by `off_mm`, negative when short), 'weaker'."""
+
+    ref: object
+    fastener: Fastener
+    reasons: tuple[str, ...]
+    off_mm: float
+    count: int
+
+
 def substitutes(
     wanted: Fastener,
     stock: Iterable[Stocked],
@@ -77,14 +89,45 @@ def substitutes(
     )
 
 
+def misfits(
+    wanted: Fastener, stock: Iterable[Stocked], *, most_washers: int = MOST_WASHERS, allow_weaker: bool = False
+) -> tuple[Misfit, ...]:
+    """What is of the kind and size and yet won't do, and why; what comes nearest first."""
+    found = []
+    for have in stock:
+        if (have.fastener.kind, have.fastener.size) != (wanted.kind, wanted.size):
+            continue
+        reasons = _against(wanted, have.fastener, most_washers)
+        if not allow_weaker and _strength_against(wanted, have.fastener) < 0:
+            reasons = (*reasons, "weaker")
+        if reasons:
+            lengths = wanted.length_mm, have.fastener.length_mm
+            off = float(lengths[1] - lengths[0]) if None not in lengths else 0.0
+            found.append(Misfit(have.ref, have.fastener, reasons, off, have.count))
+    return tuple(sorted(found, key=lambda one: (len(one.reasons), abs(one.off_mm), -one.count)))
+
+
+def _against(wanted: Fastener, f: Fastener, most_washers: int) -> tuple[str, ...]:
+    """Why it won't go in its place, strength aside."""
+    packed = _packing(wanted, f, most_washers)
+    longer = None not in (wanted.length_mm, f.length_mm) and f.length_mm > wanted.length_mm
+    told = {
+        "pitch": f.pitch != wanted.pitch,
+        "hand": f.left_hand != wanted.left_hand,
+        "head": not _seats(wanted, f),
+        "material": not _made_of(wanted, f),
+        "locking": not _locks(wanted, f),
+        "short": packed is None and not longer,
+        "long": packed is None and longer,
+    }
+    return tuple(code for code, holds in told.items() if holds)
+
+
 def _held_against(wanted: Fastener, have: Stocked, count: int, most_washers: int) -> Substitute | None:
     f = have.fastener
-    if not _screws_in(wanted, f) or not _seats(wanted, f) or not _made_of(wanted, f) or not _locks(wanted, f):
+    if (f.kind, f.size) != (wanted.kind, wanted.size) or _against(wanted, f, most_washers):
         return None
-    packed = _packing(wanted, f, most_washers)
-    if packed is None:
-        return None
-    washers, extra = packed
+    washers, extra = _packing(wanted, f, most_washers)
     differences = _differences(wanted, f)
     compared = _strength_against(wanted, f)
     if compared < 0:
@@ -100,19 +143,10 @@ def _held_against(wanted: Fastener, have: Stocked, count: int, most_washers: int
     )
 
 
-def _screws_in(wanted: Fastener, f: Fastener) -> bool:
-    return (f.kind, f.size, f.pitch, f.left_hand) == (
-        wanted.kind,
-        wanted.size,
-        wanted.pitch,
-        wanted.left_hand,
-    )
-
-
 def _seats(wanted: Fastener, f: Fastener) -> bool:
     if not wanted.form or f.form == wanted.form:
         return True
-    alike = {"bolt": _FLAT_SEATED, "nut": _NUTS_ALIKE}.get(f.kind, frozenset())
+    alike = {"bolt": FLAT_SEATED, "nut": _NUTS_ALIKE}.get(f.kind, frozenset())
     return {wanted.form, f.form} <= alike
 
 
@@ -132,7 +166,7 @@ def _packing(wanted: Fastener, f: Fastener, most: int) -> tuple[int, Fraction] |
     if f.length_mm is None or f.kind != "bolt" or f.length_mm < wanted.length_mm:
         return None
     thickness = flat_washer_mm(f.size)
-    if thickness is None or f.form not in _FLAT_SEATED:
+    if thickness is None or f.form not in FLAT_SEATED:
         return None
     extra = f.length_mm - wanted.length_mm
     washers = ceil(extra / Fraction(str(thickness)))

@@ -52,10 +52,14 @@ class Wrench:
     also_mm: tuple[float, ...] = ()
 
 
-def _inch(name: str, source: str, from_memory: bool = False) -> Wrench:
+def inch_mm(name: str) -> float:
+    """'1-1/8' in mm."""
     whole, _, rest = name.rpartition("-")
-    mm = (float(Fraction(rest)) + (int(whole) if whole else 0)) * MM_PER_IN
-    return Wrench(mm, name, source, from_memory)
+    return (float(Fraction(rest)) + (int(whole) if whole else 0)) * MM_PER_IN
+
+
+def _inch(name: str, source: str, from_memory: bool = False) -> Wrench:
+    return Wrench(inch_mm(name), name, source, from_memory)
 
 
 def across_flats(size: str, *, kind: str = "bolt", form: str = "hex", standard: str = "") -> Wrench | None:

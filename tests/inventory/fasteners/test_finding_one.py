@@ -45,6 +45,21 @@ def test_a_reading_that_cannot_be_is_told_at_its_field(as_owner, asked, at):
     assert at in response.context["form"].errors
 
 
+def test_the_head_is_read_too_and_what_the_shop_has_of_it_is_said(as_owner):
+    make_part("M8x25 hex 8.8", holds={make_place(): 2})
+    make_part("M8 nut", holds={make_place(short="K9"): 2})
+    response = _what(as_owner, across="7.9", pitch="1.25", flats="12.9", mark="8.8")
+    assert "breaks at 800 N/mm² or more (ISO 898-1)" in response.text
+    assert "1 kind in the shop" in response.text
+    first = response.context["likely"][0]
+    assert (first.query, first.off) == (
+        "M8×1.25 8.8", "across −0.10 mm from nominal, pitch the same, hexagon −0.10 mm",
+    )  # fmt: skip
+    assert _what(as_owner, across="6.7", pitch="1.25", inside="on").context["likely"][0].query == "M8×1.25 nut"
+    assert "No mark proves nothing" in _what(as_owner, across="7.9", mark="none").text
+    assert "3 lines are grade 5" in _what(as_owner, across="7.9", mark="grade 5").text
+
+
 def _instead(client, **asked):
     return client.get("/fasteners/will-it-do/", asked).context["found"]
 
@@ -67,3 +82,32 @@ def test_what_is_short_is_said(as_owner):
     assert "2 on hand, 4 short" in as_owner.get("/fasteners/will-it-do/", {"q": "M8x25 hex 8.8", "count": 6}).text
     assert "Nothing on hand will do" in as_owner.get("/fasteners/will-it-do/", {"q": "M5x25"}).text
     assert "It needs a size" in as_owner.get("/fasteners/will-it-do/", {"q": "hatch", "count": "many"}).text
+
+
+def test_what_will_not_do_is_shown_with_the_reason(as_owner):
+    drawer = make_place("bin", short="K1")
+    for name in ("M8x20 hex 8.8", "M8x1x25 hex 8.8", "M8x25 hex 4.6", "M8x60 hex 8.8"):
+        make_part(name, holds={drawer: 9})
+    response = as_owner.get("/fasteners/will-it-do/", {"q": "M8x25 hex 8.8"})
+    said = {one.ref.part.name: one.why for one in response.context["misfits"]}
+    assert said == {
+        "M8x20 hex 8.8": "5 mm too short",
+        "M8x1x25 hex 8.8": "another pitch, 1 mm: it does not screw in",
+        "M8x25 hex 4.6": "weaker: 4.6",
+        "M8x60 hex 8.8": "35 mm too long, more than 4 flat washers take up",
+    }
+
+
+def test_what_is_away_on_a_vehicle_or_not_good_is_not_here(as_owner):
+    make_part("M8x25 hex 8.8", holds={make_place(short="K1", away=True): 9, make_place("vehicle", short="V1"): 9})
+    make_part("M8x25 hex 10.9", holds={make_place(short="K2"): 9}, condition="scrap")
+    assert _instead(as_owner, q="M8x25 hex 8.8") == []
+
+
+def test_the_page_of_a_thread_shows_what_the_shop_has_of_it(as_owner):
+    make_part("M8x25 hex 8.8 zinc", holds={make_place(short="K1"): 9})
+    assert "M8x25 hex 8.8 zinc" in as_owner.get("/fasteners/", {"q": "M8x25"}).text
+    listed = make_part("M6x20 hex 8.8")
+    text = as_owner.get("/fasteners/", {"q": "hex M6 x 20, 8.8"}).text
+    assert f"{listed}</a> is in the list; there is none on hand." in text
+    assert "nothing that would do" in as_owner.get("/fasteners/", {"q": "M5x20"}).text

@@ -1,4 +1,4 @@
-"""What thread is this? Readings of real bolts lie under nominal; the bands are ISO 965-1 6g and ASME B1.1 2A."""
+"""What is this? Readings of real bolts lie under nominal; the bands are ISO 965-1 6g and ASME B1.1 2A."""
 
 import pytest
 from hypothesis import given
@@ -61,6 +61,33 @@ def test_a_thread_of_no_list_fits_nothing_and_says_how_far_the_nearest_is():
 def test_a_reading_of_nothing_is_refused(readings):
     with pytest.raises(ValueError, match=r"^-?\d"):
         identify(8, **readings)
+
+
+@pytest.mark.parametrize(
+    ("flats", "first"),
+    [(12.9, "M8×1.25"), (12.55, "5/16-18 UNC")],  # ISO 4014: 13 mm; ASME B18.2.1: 1/2 in
+)
+def test_without_a_pitch_the_hexagon_puts_the_threads_in_order(flats, first):
+    got = identify(7.85, flats_mm=flats)
+    assert got.ambiguous
+    assert names(got, 1) == [first]
+
+
+def test_a_number_on_the_head_speaks_for_a_metric_thread_and_lines_for_an_inch_one():
+    assert names(identify(7.85, grade="8.8"), 1) == ["M8×1.25"]
+    assert names(identify(7.85, grade="grade 5"), 1) == ["5/16-18 UNC"]
+
+
+def test_a_hexagon_of_the_old_size_counts_as_much():
+    # DIN 933 M10: 17 mm where ISO 4017 has 16.
+    off = [identify(9.9, pitch_mm=1.5, flats_mm=flats).likely[0].flats_off for flats in (16.9, 15.8)]
+    assert off == [pytest.approx(-0.1), pytest.approx(-0.2)]
+
+
+def test_a_head_never_brings_what_does_not_fit_before_what_does():
+    got = identify(7.9, pitch_mm=1.25, flats_mm=12.6, grade="grade 8")
+    assert names(got, 1) == ["M8×1.25"]
+    assert got.likely[0].head_against == 1
 
 
 threads = st.sampled_from(ALL_THREADS)

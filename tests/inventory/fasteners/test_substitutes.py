@@ -4,7 +4,7 @@ from hypothesis import strategies as st
 
 from inventory.fasteners.calc.reading import parse
 from inventory.fasteners.calc.strength import strength
-from inventory.fasteners.calc.substitutes import Difference, Stocked, substitutes
+from inventory.fasteners.calc.substitutes import Difference, Stocked, misfits, substitutes
 
 
 def thing(text):
@@ -42,6 +42,38 @@ def test_what_does_not_fit_is_not_offered(have):
 def test_a_weaker_one_or_one_of_unknown_strength_is_offered_only_when_asked(have):
     assert asked("M8x25 hex 8.8", have) == []
     assert asked("M8x25 hex 8.8", have, allow_weaker=True) == [(have, "weaker")]
+
+
+def why_not(wanted, have, **options):
+    return [(one.reasons, one.off_mm) for one in misfits(thing(wanted), [Stocked(have, thing(have))], **options)]
+
+
+@pytest.mark.parametrize(
+    ("have", "reasons", "off"),
+    [
+        ("M8x20 hex 8.8", ("short",), -5),
+        ("M8x40 hex 8.8", ("long",), 15),
+        ("M8x1x25 hex 8.8", ("pitch",), 0),
+        ("M8x25 hex 8.8 LH", ("hand",), 0),
+        ("M8x25 csk 8.8", ("head",), 0),
+        ("M8x25 hex brass", ("material", "weaker"), 0),
+        ("M8x25 hex 4.6", ("weaker",), 0),
+        ("M8x1x20 hex", ("pitch", "short", "weaker"), -5),
+    ],
+)
+def test_why_something_will_not_do_is_told(have, reasons, off):
+    assert why_not("M8x25 hex 8.8", have) == [(reasons, off)]
+
+
+def test_what_is_of_another_size_or_kind_is_not_spoken_of():
+    assert why_not("M8x25 hex 8.8", "M10x25 hex 8.8") == why_not("M8x25 hex 8.8", "M8 nut class 8") == []
+
+
+def test_what_comes_nearest_is_told_first():
+    stock = [Stocked(text, thing(text)) for text in ("M8x1x16 hex 8.8", "M8x16 hex 8.8", "M8x20 hex 8.8")]
+    assert [one.ref for one in misfits(thing("M8x25 hex 8.8"), stock)] == [
+        "M8x20 hex 8.8", "M8x16 hex 8.8", "M8x1x16 hex 8.8",
+    ]  # fmt: skip
 
 
 def test_washers_take_up_the_extra_length():
@@ -104,6 +136,15 @@ def test_it_never_offers_one_that_is_shorter_or_weaker(wanted, stock):
             asked_for, held = (strength(f.grade, f.diameter_mm) for f in (wanted, one.fastener))
             assert held.tensile >= asked_for.tensile
             assert held.yields >= asked_for.yields
+
+
+@given(bolts, st.lists(bolts, max_size=6), st.booleans())
+def test_everything_of_the_size_either_does_or_is_told_why_not(wanted, stock, weaker):
+    held = [Stocked(number, f) for number, f in enumerate(stock)]
+    does = {one.ref for one in substitutes(wanted, held, allow_weaker=weaker)}
+    does_not = {one.ref for one in misfits(wanted, held, allow_weaker=weaker)}
+    assert does.isdisjoint(does_not)
+    assert does | does_not == {number for number, f in enumerate(stock) if f.size == wanted.size}
 
 
 @given(bolts)
