@@ -8,6 +8,7 @@ from inventory.places.calc.grid import Numbering
 from inventory.places.models import Kind, Location, LocationChange, Side
 
 CABINET = Numbering(style="letters", restart=True)
+FACE = {"cell_width": 60, "cell_height": 40}  # mm
 
 
 @dataclass
@@ -26,7 +27,10 @@ def make_places() -> Places:
     racks = racks_along({Side.LEFT: 1, Side.RIGHT: 1}, shelves=3, bins=8, numbering=Numbering(digits=2), from_door=True)
     container = set_up(places=container_places(parent=yard, name="Container 1", short="C1", racks=racks), by=None)
     cabinets = [
-        set_up(places=organizer_places(parent=barn, name=name, short=short, rows=5, cols=6, numbering=CABINET), by=None)
+        set_up(
+            places=organizer_places(parent=barn, name=name, short=short, rows=5, cols=6, numbering=CABINET, **FACE),
+            by=None,
+        )
         for name, short in (("Cabinet by the lathe", "H1"), ("Cabinet by the door", "H2"))
     ]
     bench = add_place(kind=Kind.BENCH, name="Lathe bench", short="B1", parent=barn)

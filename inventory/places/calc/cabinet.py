@@ -47,7 +47,8 @@ class Drawer:
     label: Words
     words: tuple[Words, ...]
     dividers: tuple[float, ...]  # heights of the lines between things that share the drawer
-    said: str  # everything it holds, for those who do not see the drawing
+    said: str  # everything it holds, in full
+    cut: bool  # whether the words on it are less than that
 
     @property
     def right(self) -> float:
@@ -99,4 +100,5 @@ def _drawer(face: Face, step_x: float, step_y: float) -> Drawer:
         tuple(words),
         dividers,
         said,
+        tuple(one.text for one in words) != face.lines,
     )
