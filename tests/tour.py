@@ -31,6 +31,9 @@ SHOTS = [
     ("part", "phone", "light", None),
     ("container", "desk", "light", "/at/C1/"),
     ("plan", "desk", "dark", "/plan/"),
+    ("cabinet", "desk", "light", "/at/H1/"),
+    ("fastener", "desk", "light", "/fasteners/?q=M8×25+hex+8.8"),
+    ("instead", "phone", "dark", "/fasteners/will-it-do/?q=M8×37+hex+8.8&count=12"),
     ("labels", "desk", "light", "/labels/print/?inside={container}"),
 ]
 

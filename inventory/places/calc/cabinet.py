@@ -6,7 +6,7 @@ Lengths are CSS pixels: the drawing is as wide as its words need and is pushed s
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from .drawing import WIDTH, fit
+from .drawing import LETTER, WIDTH, fit
 
 USUAL_MM = (55, 36)  # a drawer's face where nobody has measured it
 LEAST_W, LEAST_H = 72.0, 52.0  # room for a thumb, and for 'M10×1×100' under the drawer's number
@@ -34,6 +34,7 @@ class Words:
     x: float
     y: float
     size: float
+    begins: bool = True  # a thing; False where one goes on from the line above
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,14 +80,13 @@ def _drawer(face: Face, step_x: float, step_y: float) -> Drawer:
     x, y = EDGE + face.col * step_x + GAP, EDGE + face.row * step_y + GAP
     width, height = face.cols * step_x - 2 * GAP, face.rows * step_y - 2 * GAP
     room = max(1, int((height - HEAD - 3) // LINE))
-    lines = face.lines
-    if len(lines) > room:
-        lines = (*lines[: room - 1], f"+ {len(lines) - room + 1} more") if room > 1 else (f"{len(lines)} things",)
-    words = []
-    for number, line in enumerate(lines):
-        text, size = fit(line, width - 10, LINE / 0.6, TEXT, LEAST_TEXT)
-        words.append(Words(text, round(x + 5, 1), round(y + HEAD + LINE * number + 10, 1), size))
-    dividers = tuple(round(y + HEAD + LINE * number, 1) for number in range(1, len(words)))
+    words: list[Words] = []
+    for thing in _written(face.lines, width - 10, room):
+        for line in thing:
+            text, size = fit(line, width - 10, LINE / 0.6, TEXT, LEAST_TEXT)
+            down = HEAD + LINE * len(words) + 10
+            words.append(Words(text, round(x + 5, 1), round(y + down, 1), size, begins=line is thing[0]))
+    dividers = tuple(round(words_.y - 10, 1) for words_ in words[1:] if words_.begins)
     label = Words(face.label, round(x + 5, 1), round(y + 12, 1), 11.0)
     said = ", ".join(face.lines)
     return Drawer(
@@ -100,5 +100,25 @@ def _drawer(face: Face, step_x: float, step_y: float) -> Drawer:
         tuple(words),
         dividers,
         said,
-        tuple(one.text for one in words) != face.lines,
+        len(face.lines) != sum(one.begins for one in words) or any(one.text.endswith("…") for one in words),
     )
+
+
+def _written(lines: tuple[str, ...], width: float, room: int) -> list[tuple[str, ...]]:
+    """Each thing on a line, or on two where one is too narrow for it and there is room."""
+    if len(lines) > room:
+        lines = (*lines[: room - 1], f"+ {len(lines) - room + 1} more") if room > 1 else (f"{len(lines)} things",)
+    spare = room - len(lines)
+    written = []
+    for line in lines:
+        broken = _broken(line, width) if spare else (line,)
+        spare -= len(broken) - 1
+        written.append(broken)
+    return written
+
+
+def _broken(line: str, width: float) -> tuple[str, ...]:
+    """'5/16-24', '×1-1/4' where both do not fit side by side."""
+    most = int(width / (LETTER * LEAST_TEXT))
+    ends = [at for at, letter in enumerate(line) if letter in "× " and 0 < at <= most]
+    return (line[: ends[-1]], line[ends[-1] :].strip()) if len(line) > most and ends else (line,)

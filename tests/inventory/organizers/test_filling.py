@@ -137,6 +137,20 @@ def test_words_stay_inside_their_drawer_and_every_drawer_has_room_for_a_thumb(co
             assert len(words.text) * words.size * 0.5 <= drawer.width
 
 
+def _said_on(*lines, w=55, h=36):
+    (drawer,) = cabinet([Face(None, "B3", 0, 0, 1, 1, lines)], 10, 10, w, h).drawers
+    return [(words.text, words.begins) for words in drawer.words], drawer.cut
+
+
+def test_what_is_too_long_for_one_line_goes_on_in_the_next_where_there_is_room():
+    assert _said_on("5/16-24×1-1/4") == ([("5/16-24", True), ("×1-1/4", False)], False)
+    assert _said_on("M8×25") == ([("M8×25", True)], False)
+    both, cut = _said_on("5/16-24×1-1/4", "M8 washer")
+    assert both[0][0].endswith("…")
+    assert cut
+    assert _said_on("M8 nut", "M8 washer", "M6 nut") == ([("M8 nut", True), ("+ 2 more", True)], True)
+
+
 def test_a_label_has_the_size_of_its_drawer_and_the_sheet_is_full(as_owner, organizer):
     stock = stock_of("cut-55x36")
     assert (stock.w, stock.h, stock.cells) == (55, 36, 3 * 7)
