@@ -11,7 +11,7 @@ class FillForm(forms.Form):
         label="A drawer a line",
         max_length=40_000,
         widget=forms.Textarea({"rows": 10, "autocapitalize": "none", "autocomplete": "off", "spellcheck": "false"}),
-        help_text="The drawer, what is in it, and after a comma how many; without a number it is counted later. "
-        "Several lines may name one drawer, or one thing. A range fills one drawer after another.",
+        help_text="What is in it, and after a comma how many; without a number it is counted later. A line that begins "
+        "with a drawer is for that one, else for the next empty one. A drawer or a thing may come twice.",
         error_messages={"required": "Type at least one line."},
     )

@@ -1,22 +1,22 @@
 """What filling a cabinet would do, line by line. Reads the shop, writes nothing."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from inventory.parts import hardware
-from inventory.parts.models import Origin, Part
+from inventory.parts.models import Holding, Origin, Part
 from inventory.places.grids import load
 from inventory.places.models import Location
 
-from .calc.lines import Line
+from .calc.lines import Line, read_lines
 
 TROUBLE = {
-    "line": "Give the drawer, then what is in it, as B3 M8x25 hex 8.8, 40.",
+    "line": "Say what is in it, as B3 M8x25 hex 8.8, 40.",
     "range": "For lengths it needs a size, as C1 M6 hex 8.8, lengths 10 to 50.",
     "lengths": "There is no usual length between those two.",
     "drawer": "This cabinet has no drawer of that name.",
-    "further": "The range is longer than the cabinet: it has no drawers left.",
+    "further": "No drawer is left for it.",
     "long": "Shorter, please: a name has up to 120 characters.",
 }
 
@@ -33,25 +33,33 @@ class Planned:
         return self.part is not None and self.part.pk is None
 
 
-def make_plan(cabinet: Location, lines: Iterable[Line]) -> list[Planned]:
+def make_plan(cabinet: Location, text: str) -> list[Planned]:
     """Each line with its drawer and its part; a part that is not in the list yet is made once and not saved."""
     cells = [cell for cell in load(cabinet).in_order() if not cell.unused]
     at = {cell.short.upper(): number for number, cell in enumerate(cells)}
-    lines = list(lines)
+    lines = read_lines(text, at.keys())
     known = _Known(line.what for line in lines)
-    plan = []
+    empty = _empty(cabinet, cells, but={at[line.drawer] + line.further for line in lines if line.drawer in at})
+    plan, last = [], -1
     for line in lines:
-        number = at.get(line.drawer)
-        trouble = line.trouble or ("drawer" if number is None else "")
-        if not trouble and number + line.further >= len(cells):
-            trouble = "further"
-        if not trouble and len(line.what) > 120:
-            trouble = "long"
+        last = at[line.drawer] + line.further if line.drawer in at else _next(empty, last, len(cells))
+        trouble = line.trouble or ("further" if last >= len(cells) else "long" if len(line.what) > 120 else "")
         if trouble:
             plan.append(Planned(line, trouble=TROUBLE[trouble]))
         else:
-            plan.append(Planned(line, cells[number + line.further], known.part(line.what)))
+            plan.append(Planned(line, cells[last], known.part(line.what)))
     return plan
+
+
+def _empty(cabinet: Location, cells: Sequence[Location], *, but: set[int]) -> list[int]:
+    """The drawers that hold nothing, are meant for nothing, and are not named in the list either."""
+    held = set(Holding.objects.inside(cabinet).filter(quantity__gt=0).values_list("location", flat=True))
+    return [number for number, cell in enumerate(cells) if not cell.name and cell.pk not in held and number not in but]
+
+
+def _next(empty: list[int], last: int, end: int) -> int:
+    """The next empty drawer after the last one; `end` where there is none."""
+    return next((number for number in empty if number > last), end)
 
 
 class _Known:

@@ -9,7 +9,6 @@ from inventory.web import flash
 from inventory.web.http import done, page
 
 from .actions import fill as fill_drawers
-from .calc.lines import read_lines
 from .forms import FillForm
 from .plan import make_plan
 
@@ -19,7 +18,7 @@ def fill(request, number):
     """The list, then what was understood of it, line by line, then so it is."""
     cabinet = get_object_or_404(Location.objects.current().filter(kind=Kind.ORGANIZER), pk=number)
     form = FillForm(request.POST or None)
-    plan = make_plan(cabinet, read_lines(form.cleaned_data["lines"])) if form.is_valid() else []
+    plan = make_plan(cabinet, form.cleaned_data["lines"]) if form.is_valid() else []
     wrong = sum(bool(row.trouble) for row in plan)
     if plan and not wrong and request.POST.get("step") == "fill":
         batch = fill_drawers(cabinet=cabinet, plan=plan, by=request.user, uid=form.cleaned_data["uid"])

@@ -5,7 +5,6 @@ import uuid
 from django.db import transaction
 
 from inventory.organizers.actions import fill
-from inventory.organizers.calc.lines import read_lines
 from inventory.organizers.plan import make_plan
 from inventory.places.actions_grid import organizer_places, set_up
 from inventory.places.calc.grid import Numbering
@@ -44,5 +43,5 @@ def _cabinet(shop, short: str, rows: int):
         for r, size in zip(range(rows), (3, 4, 5, 6, 8, 10, 12, 14, 16, 20), strict=False)
         for c, length in enumerate((10, 12, 16, 20, 25, 30, 35, 40, 45, 50))
     )
-    fill(cabinet=cabinet, plan=make_plan(cabinet, read_lines(text)), by=shop.owner, uid=uuid.uuid4())
+    fill(cabinet=cabinet, plan=make_plan(cabinet, text), by=shop.owner, uid=uuid.uuid4())
     return cabinet

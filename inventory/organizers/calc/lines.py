@@ -1,14 +1,17 @@
 """Reads what is typed to fill a cabinet: a drawer a line, or a range of lengths over several drawers.
 
     B3 M8x25 hex 8.8, 40
-    B4 M8x30 hex 8.8
+    M8x30 hex 8.8
     C1 M6 hex 8.8, lengths 10 to 50
+
+A line that does not begin with a drawer goes on to the next empty one.
 
 Nominal lengths: ISO 888 (from memory) for metric sizes; for inch sizes eighths up to 1 in, quarters up to 4 in (common
 practice, no source).
 """
 
 import re
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -23,7 +26,8 @@ ISO_888_MM = (
 INCHES = (*(Fraction(n, 8) for n in range(2, 8)), *(Fraction(n, 4) for n in range(4, 17)))
 MOST_LINES = 400
 
-_LINE = re.compile(r"^\s*(?P<drawer>[^\W_]{1,12})[\s:;,]+(?P<what>.*?)(?:(?:,\s+|\s*[;\t]\s*)(?P<count>\d{1,6}))?\s*$")
+_DRAWER = re.compile(r"([^\W_]{1,12})[\s:;,]+(?=\S)")
+_COUNT = re.compile(r"(?:,\s+|\s*[;\t]\s*)(\d{1,6})\s*$")
 _RANGE = re.compile(
     r"^(?P<what>.*?)[\s,;]+lengths?\s+(?P<low>[\d/.-]+)\s*(?:to|–|…|\.\.)\s*(?P<high>[\d/.-]+)\s*$", re.IGNORECASE
 )
@@ -31,9 +35,11 @@ _RANGE = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """`further`: how many drawers on from `drawer`, in a range. `count` None: not counted yet. `trouble`: a code.
+    """`drawer` '': the next empty one. `further`: how many drawers on from `drawer`, in a range. `count` None: not
+    counted yet. `trouble`: a code.
 
-    Codes: 'line' (no drawer and thing in it), 'range' (no size to take lengths of), 'lengths' (none between the two).
+    Codes: 'line' (a drawer with nothing in it), 'drawer' (none of that name), 'range' (no size to take lengths of),
+    'lengths' (none between the two).
     """
 
     number: int
@@ -44,23 +50,37 @@ class Line:
     trouble: str = ""
 
 
-def read_lines(text: str) -> list[Line]:
-    """Every line that says something, ranges written out."""
+def read_lines(text: str, drawers: Collection[str]) -> list[Line]:
+    """Every line that says something, ranges written out. `drawers`: what the cabinet's are called, in capitals."""
+    shapes = {_shape(drawer) for drawer in drawers}
     found: list[Line] = []
     for number, line in enumerate(text.splitlines()[:MOST_LINES], start=1):
         if line.strip():
-            found += _read(number, line)
+            found += _read(number, line.strip(), drawers, shapes)
     return found
 
 
-def _read(number: int, line: str) -> list[Line]:
-    match = _LINE.match(line)
-    if not match or not match["what"].strip(" ,;"):
-        return [Line(number, "", line.strip(), trouble="line")]
-    drawer, what = match["drawer"].upper(), match["what"].strip(" ,;")
-    if asked := _RANGE.match(what):
+def _read(number: int, line: str, drawers: Collection[str], shapes: set[str]) -> list[Line]:
+    begins = _DRAWER.match(line)
+    drawer = (begins[1] if begins else line).upper()
+    if drawer in drawers:
+        said = line[begins.end() :] if begins else ""
+    elif begins and _shape(drawer) in shapes and parse(drawer).fastener is None:
+        return [Line(number, drawer, line[begins.end() :], trouble="drawer")]
+    else:
+        drawer, said = "", line
+    if asked := _RANGE.match(said):
         return _range(number, drawer, asked)
-    return [Line(number, drawer, what, int(match["count"]) if match["count"] else None)]
+    count = _COUNT.search(said)
+    what = (said[: count.start()] if count else said).strip(" ,;")
+    if not what:
+        return [Line(number, drawer, line, trouble="line")]
+    return [Line(number, drawer, what, int(count[1]) if count else None)]
+
+
+def _shape(drawer: str) -> str:
+    """'A9' for every drawer that is a letter and a number."""
+    return re.sub(r"\d+", "9", re.sub(r"[^\W\d_]+", "A", drawer))
 
 
 def _range(number: int, drawer: str, asked: re.Match) -> list[Line]:
@@ -76,7 +96,7 @@ def _range(number: int, drawer: str, asked: re.Match) -> list[Line]:
     if not lengths:
         return [Line(number, drawer, asked[0], trouble="lengths")]
     return [
-        Line(number, drawer, written(replace(fastener, length=length)), further=nth)
+        Line(number, drawer, written(replace(fastener, length=length)), further=nth if drawer else 0)
         for nth, length in enumerate(lengths)
     ]
 

@@ -17,6 +17,7 @@ from inventory.places.calc.grid import Numbering
 from inventory.places.models import Location
 from tests.factories import make_part
 
+DRAWERS = {f"{row}{number}" for row in "ABCDEF" for number in range(1, 11)}
 ISO_LENGTHS = ["10", "12", "16", "20", "25", "30", "35", "40", "45", "50"]  # ISO 888, from memory
 
 
@@ -39,33 +40,43 @@ def _drawer(name: str) -> Location:
 
 
 def test_a_line_is_a_drawer_a_thing_and_a_number():
-    line = read_lines("B3 M8x25 hex 8.8, 40")[0]
+    line = read_lines("B3 M8x25 hex 8.8, 40", DRAWERS)[0]
     assert (line.drawer, line.what, line.count) == ("B3", "M8x25 hex 8.8", 40)
-    assert read_lines("b3: M8x1,25x25; 7")[0].count == 7
-    assert read_lines("B3 M8x1,25")[0].count is None
+    assert read_lines("b3: M8x1,25x25; 7", DRAWERS)[0].count == 7
+    assert read_lines("B3 M8x1,25", DRAWERS)[0].count is None
 
 
 def test_a_range_takes_the_lengths_there_are():
-    lines = read_lines("C1 M6 hex 8.8, lengths 10 to 50")
+    lines = read_lines("C1 M6 hex 8.8, lengths 10 to 50", DRAWERS)
     assert [line.what.split("×")[2].split()[0] for line in lines] == ISO_LENGTHS
     assert [line.further for line in lines] == list(range(10))
-    assert [line.what.split("×")[1].split()[0] for line in read_lines("A1 1/4-20 hex, lengths 1/2 to 1-1/4")] == [
+    inches = read_lines("A1 1/4-20 hex, lengths 1/2 to 1-1/4", DRAWERS)
+    assert [line.what.split("×")[1].split()[0] for line in inches] == [
         "1/2", "5/8", "3/4", "7/8", "1", "1-1/4",
     ]  # fmt: skip
 
 
 @pytest.mark.parametrize(
     ("text", "trouble"),
-    [("B3", "line"), ("C1 hatch, lengths 10 to 50", "range"), ("C1 M6, lengths 13 to 15", "lengths"),
-     ("C1 M6, lengths 1/0 to 5", "lengths")],
+    [("B3", "line"), ("Z9 hatch, 4", "drawer"), ("C1 hatch, lengths 10 to 50", "range"),
+     ("C1 M6, lengths 13 to 15", "lengths"), ("C1 M6, lengths 1/0 to 5", "lengths")],
 )  # fmt: skip
 def test_what_cannot_be_read_says_so(text, trouble):
-    assert [line.trouble for line in read_lines(text)] == [trouble]
+    assert [line.trouble for line in read_lines(text, DRAWERS)] == [trouble]
+
+
+def test_a_line_without_a_drawer_is_for_the_next_empty_one():
+    lines = read_lines("M8x25 hex 8.8, 40\nTrim clip\nM6, lengths 10 to 16\nM6 washer, 9", DRAWERS)
+    assert {line.drawer for line in lines} == {""}
+    assert [line.what for line in lines] == [
+        "M8x25 hex 8.8", "Trim clip", "M6×1×10", "M6×1×12", "M6×1×16", "M6 washer",
+    ]  # fmt: skip
+    assert [line.count for line in lines] == [40, None, None, None, None, 9]
 
 
 @given(st.text(max_size=200))
 def test_nothing_typed_breaks_the_reading(text):
-    read_lines(text)
+    read_lines(text, DRAWERS)
 
 
 def test_sixty_drawers_are_filled_from_six_ranges_in_one_go(as_owner, organizer):
@@ -91,11 +102,21 @@ def test_the_drawer_then_holds_what_the_line_says_and_the_part_there_is_is_used(
     assert {row.location.short: row.quantity for row in part.holdings.all()} == {"B3": 12, "B4": 10}
 
 
+def test_a_list_without_drawers_fills_the_empty_ones_in_order(as_owner, organizer):
+    _fill(as_owner, organizer, "A2 M8x25, 40")
+    _fill(as_owner, organizer, "M6, lengths 10 to 16\nC1 M5 nut\nM5 washer, 3\nM5x10\nA5 M5x12")
+    named = Location.objects.filter(kind="drawer").exclude(name="")
+    assert {drawer.short: drawer.name for drawer in named} == {
+        "A1": "M6×1×10", "A2": "M8×1.25×25", "A3": "M6×1×12", "A4": "M6×1×16", "A5": "M5×0.8×12",
+        "C1": "M5×0.8 hex nut", "C2": "M5 flat washer", "C3": "M5×0.8×10",
+    }  # fmt: skip
+
+
 def test_one_wrong_line_stops_all_of_it_and_is_named(as_owner, organizer):
     response = _fill(as_owner, organizer, "B3 M8x25, 40\nZ9 M8x30, 40\nF9 M6, lengths 10 to 50")
     assert response.status_code == 422
     assert "Line 2: This cabinet has no drawer of that name." in response.text
-    assert "no drawers left" in response.text
+    assert "No drawer is left" in response.text
     assert Part.objects.count() == 0
 
 
