@@ -28,7 +28,7 @@ def fill(request, number):
     context = {
         "cabinet": cabinet,
         "form": form,
-        "plan": plan,
+        "plan": sorted(plan, key=lambda row: not row.trouble),  # what can't be done first
         "wrong": wrong,
         "new": len({id(row.part) for row in plan if row.new}),
         "drawers": len({row.drawer.pk for row in plan if row.drawer}),

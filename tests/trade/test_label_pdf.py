@@ -8,7 +8,7 @@ import pytest
 from pypdf import PdfReader
 
 from inventory.labels import pdf
-from inventory.labels.calc.stock import SHEETS, STOCK
+from inventory.labels.calc.stock import SHEETS, STOCK, stock_of
 from inventory.labels.calc.symbol import QUIET
 from tests.inventory.labels.made import base_for, contents, laid, page
 
@@ -66,6 +66,16 @@ def test_every_label_of_a_sheet_lies_where_the_table_says_to_a_tenth_of_a_millim
     assert len(found) == len(expected)
     for at, wanted in zip(found, expected, strict=True):
         assert at == pytest.approx(wanted, abs=0.1)
+
+
+@pytest.mark.parametrize("size", [(55, 36), (60, 40), (140, 30)])
+def test_labels_for_drawers_lie_as_far_apart_as_a_drawer_is_wide_and_high(size):
+    stock = stock_of("cut-{}x{}".format(*size))
+    found = symbol_corners(pdf.write([page(stock, contents(stock.cells, base_for(stock)))]), 1)
+    assert len(found) == stock.cells
+    first = found[0]
+    apart = [(round(x - first[0], 1) / size[0], round(y - first[1], 1) / size[1]) for x, y in found]
+    assert apart == [pytest.approx(divmod(cell, stock.cols)[::-1], abs=0.01) for cell in range(stock.cells)]
 
 
 def test_a_nudge_moves_what_is_printed_by_just_so_much():
