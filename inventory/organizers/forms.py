@@ -15,3 +15,11 @@ class FillForm(forms.Form):
         "with a drawer is for that one, else for the next empty one. A drawer or a thing may come twice.",
         error_messages={"required": "Type at least one line."},
     )
+    keep = forms.IntegerField(
+        label="Keep at least, of each new thing",
+        min_value=0,
+        max_value=99_999,
+        required=False,
+        widget=forms.TextInput({"inputmode": "numeric", "autocomplete": "off"}),
+        help_text="With fewer on hand its drawer is marked low.",
+    )

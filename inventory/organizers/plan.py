@@ -33,12 +33,15 @@ class Planned:
         return self.part is not None and self.part.pk is None
 
 
-def make_plan(cabinet: Location, text: str) -> list[Planned]:
-    """Each line with its drawer and its part; a part that is not in the list yet is made once and not saved."""
+def make_plan(cabinet: Location, text: str, *, keep: int = 0) -> list[Planned]:
+    """Each line with its drawer and its part; a part that is not in the list yet is made once and not saved.
+
+    `keep`: how many at least are to be kept of each new part.
+    """
     cells = [cell for cell in load(cabinet).in_order() if not cell.unused]
     at = {cell.short.upper(): number for number, cell in enumerate(cells)}
     lines = read_lines(text, at.keys())
-    known = _Known(line.what for line in lines)
+    known = _Known((line.what for line in lines), keep)
     empty = _empty(cabinet, cells, but={at[line.drawer] + line.further for line in lines if line.drawer in at})
     plan, last = [], -1
     for line in lines:
@@ -65,8 +68,8 @@ def _next(empty: list[int], last: int, end: int) -> int:
 class _Known:
     """The parts there are by what they are, else by name; new ones once each. Two queries."""
 
-    def __init__(self, texts: Iterable[str]):
-        texts = set(texts)
+    def __init__(self, texts: Iterable[str], keep: int):
+        self._keep, texts = Decimal(keep), set(texts)
         keys = {hardware.key_of(text) for text in texts} - {""}
         self._by_key: dict[str, Part] = {}
         for part in Part.objects.current().filter(fastener_key__in=keys).order_by("pk"):
@@ -79,7 +82,7 @@ class _Known:
         key = hardware.key_of(text)
         book, word = (self._by_key, key) if key else (self._by_name, text.casefold())
         if word not in book:
-            book[word] = Part(name=text, origin=Origin.BOUGHT)
+            book[word] = Part(name=text, origin=Origin.BOUGHT, keep_at_least=self._keep)
             book[word].read_name()
         return book[word]
 

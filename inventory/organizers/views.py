@@ -18,7 +18,9 @@ def fill(request, number):
     """The list, then what was understood of it, line by line, then so it is."""
     cabinet = get_object_or_404(Location.objects.current().filter(kind=Kind.ORGANIZER), pk=number)
     form = FillForm(request.POST or None)
-    plan = make_plan(cabinet, form.cleaned_data["lines"]) if form.is_valid() else []
+    plan = []
+    if form.is_valid():
+        plan = make_plan(cabinet, form.cleaned_data["lines"], keep=form.cleaned_data["keep"] or 0)
     wrong = sum(bool(row.trouble) for row in plan)
     if plan and not wrong and request.POST.get("step") == "fill":
         batch = fill_drawers(cabinet=cabinet, plan=plan, by=request.user, uid=form.cleaned_data["uid"])

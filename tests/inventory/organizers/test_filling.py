@@ -137,6 +137,16 @@ def test_only_what_is_low_is_coloured_and_a_drawer_that_ran_out_is_low(as_owner,
     assert states == {"A1": "low", "A2": "", "A3": "low empty", "A4": "empty"}
 
 
+def test_how_many_to_keep_is_said_once_for_all_that_is_new(as_owner, organizer):
+    known = make_part("M8x25", keep_at_least=3)
+    data = {"lines": "M8x25, 5\nM8x30, 15\nM8x35, 40", "uid": uuid.uuid4(), "step": "fill", "keep": "20"}
+    as_owner.post(f"/places/{organizer.pk}/fill/", data)
+    known.refresh_from_db()
+    assert known.keep_at_least == 3
+    cells = as_owner.get(organizer.get_absolute_url()).context["cabinet"].cabinet.drawers
+    assert [cell.state for cell in cells[:3]] == ["", "low", ""]
+
+
 def test_the_drawing_keeps_the_drawers_proportion_and_joined_ones_their_share(as_owner, organizer):
     join(cell=_drawer("A1"), other=_drawer("A2"), by=None)
     drawers = {d.ref.short: d for d in as_owner.get(organizer.get_absolute_url()).context["cabinet"].cabinet.drawers}
