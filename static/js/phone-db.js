@@ -35,7 +35,7 @@
   }
 
   async function json(url) {
-    const answer = await fetch(url, { cache: "no-cache", redirect: "error", headers: { Accept: "application/json" } });
+    const answer = await fetch(url, { cache: "no-cache", redirect: "manual", headers: { Accept: "application/json" } });
     if (!answer.ok) throw new Error(`index ${answer.status}`);
     return answer.json();
   }

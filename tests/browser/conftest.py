@@ -72,7 +72,7 @@ class Visit:
             return
         if "Autofocus processing was blocked" in message.text:
             return  # the test was in the box before the page put the cursor there
-        self.complaints.append(f"{page.url}: {message.text}")
+        self.complaints.append(f"{page.url}: {message.text} {message.location}")
 
     def _request(self, request):
         url = urlsplit(request.url)
