@@ -4,6 +4,7 @@ from collections.abc import Collection
 
 from inventory.finding import registry
 from inventory.finding.registry import Watch
+from inventory.parts.models import Part
 
 from .models import Label
 
@@ -28,7 +29,21 @@ def _watches(kind: str, column: str) -> tuple[Watch, ...]:
 
 
 def codes_of_parts(ids: Collection[int]) -> dict[int, list[str]]:
-    return _codes("part_id", ids)
+    """Also the codes of what was merged into each: its sticker is still on the thing."""
+    went_into: dict[int, int] = {}
+    newest = list(ids)
+    while newest:
+        merged = Part.objects.filter(merged_into__in=newest).values_list("pk", "merged_into")
+        newest = [number for number, _ in merged if number not in went_into]
+        went_into |= dict(merged)
+    found: dict[int, list[str]] = {number: [] for number in ids}
+    for number, codes in _codes("part_id", {*ids, *went_into}).items():
+        part: int | None = number
+        while part is not None:
+            if part in found:
+                found[part] += codes
+            part = went_into.get(part)
+    return found
 
 
 def codes_of_places(ids: Collection[int]) -> dict[int, list[str]]:

@@ -185,6 +185,13 @@ class TestStaysRight:
         assert names("clip 1199") == ["Clip 1199"]
         assert StaleDocument.objects.count() == 0
 
+    def test_after_two_were_merged_by_the_sticker_of_either(self, shop):
+        first, second, third = (make_part(name) for name in ("Bonnet stay", "Stay", "Prop"))
+        label = Label.objects.create(part=third)
+        actions.merge(keep=second, drop=third, by=None)
+        actions.merge(keep=first, drop=second, by=None)
+        assert names(label.code) == ["Bonnet stay"]
+
     def test_after_a_label_is_stuck_on_and_peeled_off(self, shop):
         part = make_part("Hatch hinge")
         make_part("Door strap")
