@@ -23,3 +23,10 @@ class FillForm(forms.Form):
         widget=forms.TextInput({"inputmode": "numeric", "autocomplete": "off"}),
         help_text="With fewer on hand its drawer is marked low.",
     )
+
+    @property
+    def number(self) -> uuid.UUID:
+        """The same for the same list sent twice; another one for a list that was gone back to and changed, which is
+        then done: it says how things are to be, not what to add."""
+        data = self.cleaned_data
+        return uuid.uuid5(data["uid"], f"{data['keep']} {data['lines']}")

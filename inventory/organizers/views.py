@@ -23,7 +23,7 @@ def fill(request, number):
         plan = make_plan(cabinet, form.cleaned_data["lines"], keep=form.cleaned_data["keep"] or 0)
     wrong = sum(bool(row.trouble) for row in plan)
     if plan and not wrong and request.POST.get("step") == "fill":
-        batch = fill_drawers(cabinet=cabinet, plan=plan, by=request.user, uid=form.cleaned_data["uid"])
+        batch = fill_drawers(cabinet=cabinet, plan=plan, by=request.user, uid=form.number)
         undo = reverse("inventory:parts_undo", args=[batch.pk]) if batch.moves.exists() else ""
         flash.done(request, f"{batch}.", undo=undo)
         return done(request, cabinet.get_absolute_url())

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from inventory.labels.calc.stock import stock_of
 from inventory.organizers.calc.lines import read_lines
-from inventory.parts.models import Part
+from inventory.parts.models import Batch, Holding, Part
 from inventory.places.actions_grid import join, organizer_places, set_up
 from inventory.places.calc.cabinet import Face, cabinet
 from inventory.places.calc.grid import Numbering
@@ -125,8 +125,17 @@ def test_sending_the_list_twice_changes_nothing_and_undo_takes_the_numbers_back(
     for _ in range(2):
         as_owner.post(f"/places/{organizer.pk}/fill/", data)
     assert [row.quantity for row in Part.objects.get().holdings.all()] == [40]
-    as_owner.post(f"/move/undo/{data['uid']}/")
+    as_owner.post(f"/move/undo/{Batch.objects.get().pk}/")
     assert not Part.objects.get().holdings.exists()
+
+
+def test_a_list_gone_back_to_and_changed_is_done_as_it_stands_now(as_owner, organizer):
+    data = {"uid": uuid.uuid4(), "step": "fill"}
+    for lines in ("B3 M8x25, 40", "B3 M8x25, 30\nB4 M8x30, 5"):
+        as_owner.post(f"/places/{organizer.pk}/fill/", {**data, "lines": lines})
+    held = Holding.objects.filter(quantity__gt=0).values_list("location__short", "quantity")
+    assert dict(held) == {"B3": 30, "B4": 5}
+    assert Part.objects.count() == 2
 
 
 def test_only_what_is_low_is_coloured_and_a_drawer_that_ran_out_is_low(as_owner, organizer):
