@@ -4,6 +4,7 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from inventory.parts import hardware
 from inventory.web import flash, nav
 from inventory.web.http import SeeOther, done, page, wants_fragment
 
@@ -34,6 +35,7 @@ def find(request):
     if not context["asked"]:
         context |= {"recent": queries.recent_parts(), "places": queries.top_places()}
     context["scan"] = next((item for item in nav.bar() if item.key == "scan"), None)
+    context["fastener"] = hardware.kept(hardware.read_name(text))["fastener"]
     response = page(request, "inventory/finding/find.html", context, partial="rows" if offset else "answers")
     if wants_fragment(request) and not offset:
         response.headers["HX-Replace-Url"] = _address(request)

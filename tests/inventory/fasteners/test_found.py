@@ -5,7 +5,7 @@ import pytest
 from inventory.fasteners.actions import tell
 from inventory.fasteners.calc.reading import parse
 from inventory.finding.queries import find
-from tests.factories import make_part
+from tests.factories import make_part, make_place
 
 pytestmark = pytest.mark.django_db
 
@@ -24,3 +24,9 @@ def test_what_a_person_said_it_is_is_found_too():
     assert not find("M6x16").answers
     tell(part=part, fastener=parse("M6x16 hex").fastener)
     assert [answer.ref for answer in find("M6x16").answers] == [part.pk]
+
+
+def test_find_leads_on_to_what_would_do_for_a_fastener_and_for_nothing_else(as_owner):
+    make_part("M8x30 hex 8.8", holds={make_place(): 3})
+    assert "What would do for M8×1.25×25 hex bolt 8.8" in as_owner.get("/find/?q=hex+M8+x+25+8.8").text
+    assert "What would do" not in as_owner.get("/find/?q=hinge").text
