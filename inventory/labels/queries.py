@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from django.utils import timezone
 
 from inventory.parts import hardware
-from inventory.parts.models import Part
+from inventory.parts.models import Holding, Part
 from inventory.parts.queries import get_to_put_in, pick_to_put_in
 from inventory.places.models import Kind, Location
 from inventory.places.queries import find_place
@@ -99,23 +99,31 @@ def _natural(address: str) -> list:
 
 
 def contents(labels: list[Label], base: str, *, placard: bool = False) -> list[Content]:
-    """What each label says, two queries for them all (and one more a placard)."""
+    """What each label says, three queries at most for them all (and one more a placard)."""
+    held = _in_drawers([label.location for label in labels if label.location])
     above = Location.objects.in_bulk({pk for label in labels if label.location for pk in label.location.ancestor_ids()})
-    return [_content(label, base, above, placard) for label in labels]
+    return [_content(label, base, above, held, placard) for label in labels]
 
 
-def _content(label: Label, base: str, above: dict[int, Location], placard: bool) -> Content:
+def _in_drawers(places: list[Location]) -> dict[int, str]:
+    """What each drawer is for: what it is named after, else what lies in it."""
+    drawers = {place.pk: place.name for place in places if place.kind == Kind.DRAWER}
+    unnamed = [pk for pk, name in drawers.items() if not name]
+    lying: dict[int, list[str]] = {}
+    rows = Holding.objects.filter(location__in=unnamed, quantity__gt=0).select_related("part").order_by("part__name")
+    for row in rows if unnamed else ():
+        lying.setdefault(row.location_id, []).append(row.part.fastener or row.part.name)
+    return drawers | {pk: hardware.BETWEEN.join(names[:4]) for pk, names in lying.items()}
+
+
+def _content(label: Label, base: str, above: dict[int, Location], held: dict[int, str], placard: bool) -> Content:
     payload, code = bases.payload(base, label.code), codes.spaced(label.code)
     if label.location:
         place = label.location
         trail = DOT.join(above[pk].title for pk in place.ancestor_ids() if pk in above)
         name = place.name if place.address else place.title
-        if (
-            place.kind == Kind.DRAWER and place.name and not placard
-        ):  # read from the cabinet's front: what is in it first
-            return Content(
-                payload, code, name=hardware.short_names(place.name), trail=f"{place.address} · {place.name}"
-            )
+        if not placard and (what := held.get(place.pk)):  # read from the cabinet's front: what is in it first
+            return Content(payload, code, name=hardware.short_names(what), trail=f"{place.address} · {what}")
         cells = _cells(place, trail) if placard else ()
         return Content(payload, code, place.address, name, trail if not placard else place.note[:120], cells=cells)
     if label.part:

@@ -8,7 +8,9 @@ from django.test.utils import CaptureQueriesContext
 from hypothesis import given
 from hypothesis import strategies as st
 
+from inventory.labels.actions import labels_for
 from inventory.labels.calc.stock import stock_of
+from inventory.labels.queries import contents
 from inventory.organizers.calc.lines import read_lines
 from inventory.parts.models import Batch, Holding, Part
 from inventory.places.actions_grid import join, organizer_places, set_up
@@ -203,6 +205,14 @@ def test_a_label_has_the_size_of_its_drawer_and_the_sheet_is_full(as_owner, orga
     as_owner.post(f"/places/{organizer.pk}/fill/", {"lines": "A1 M8x25 hex 8.8", "uid": uuid.uuid4(), "step": "fill"})
     assert "M8×25" in as_owner.get(f"/labels/print/?drawers={organizer.pk}&stock=cut-55x36").text
     assert stock_of("cut-999x10") is stock_of("cut-5x5") is None
+
+
+def test_the_label_of_a_drawer_without_a_name_says_what_lies_in_it(organizer):
+    make_part("Hex bolt M8×25 8.8", holds={_drawer("B3"): 4})
+    make_part("M8 washer", holds={_drawer("B3"): 4})
+    (said, empty) = contents(labels_for(things=[_drawer("B3"), _drawer("B4")], by=None), "http://gusset.lan/")
+    assert (said.name, said.trail) == ("M8×25 · M8 washer", "H1·B3 · M8×1.25×25 hex bolt 8.8 · M8 flat washer")
+    assert empty.address == "H1·B4"
 
 
 def test_the_page_of_a_full_cabinet_asks_as_little_as_that_of_an_empty_one(
