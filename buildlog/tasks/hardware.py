@@ -35,9 +35,9 @@ def from_drawers(lines, shares: Mapping[int, Share]) -> list[Panel]:
     wanted = []
     for line in lines:
         fastener = parse(line.part.fastener).fastener if line.part and line.part.fastener else None
-        if line.part is None and not line.got:
-            fastener = hardware.read_name(line.words)
         left = ceil(line.quantity - line.used)
+        if line.part is None and not line.got and (fastener := hardware.read_name(line.words)):
+            left *= hardware.read(line.words).count or 1  # '4 x M8x25' is four of them
         if fastener and left > 0:
             wanted.append((fastener, left))
     if not wanted:

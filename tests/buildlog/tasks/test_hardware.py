@@ -35,6 +35,7 @@ def test_bolts_named_in_words_only_are_looked_for_and_what_will_do_is_offered(as
     assert "Instead: M8x30 hex 10.9" in text
     assert "4 flat washers under the head" in text
     assert text.count("Nothing on hand will do") == 1
+    assert "12 × M8×1.25×25 hex bolt 8.8" in _page(as_owner, words=("12 x M8x25 hex 8.8",))
 
 
 def test_a_task_without_hardware_says_nothing_of_it(as_owner):
