@@ -3,6 +3,7 @@
 from buildlog.builds.models import Area, Build
 from buildlog.decisions.models import Decision, Option
 from buildlog.keeping.models import KeepingPlan
+from buildlog.offline.models import Op
 from buildlog.tasks.models import Change, Need, Provision, Task, TaskPart
 from buildlog.worklog.models import Entry, EntryText, TaskTime, WorkSession
 
@@ -15,6 +16,7 @@ __all__ = [
     "EntryText",
     "KeepingPlan",
     "Need",
+    "Op",
     "Option",
     "Provision",
     "Task",

@@ -74,6 +74,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "buildlog.offline.middleware.OutboxMiddleware",  # last: gives what a phone had kept to the view it is for
 ]
 
 ROOT_URLCONF = "buildlog.config.urls"

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from . import views
+from . import views, views_sync
 
 urlpatterns = [
     path("sw.js", views.worker, name="worker"),
@@ -11,4 +11,7 @@ urlpatterns = [
     path("offline/index/", views.index, name="index"),
     path("offline/index/rows/", views.index_rows, name="index_rows"),
     path("phone/", views.phone, name="phone"),
+    path("phone/waiting/", views_sync.waiting_page, name="waiting"),
+    path("sync/hello/", views_sync.hello, name="hello"),
+    path("sync/photo/<uuid:number>/", views_sync.photo, name="photo_ahead"),
 ]

@@ -13,6 +13,7 @@ from buildlog.builds.actions import areas_named
 from buildlog.builds.models import Area, Build
 from inventory.parts.models import Part
 from inventory.people.models import Person
+from inventory.web.moment import done_at
 
 from .calc.typed import Line
 from .models import Change, Need, Status, Task, TaskPart
@@ -34,24 +35,28 @@ def _restore(task: Task, row: dict) -> None:
 
 @transaction.atomic
 def _change(task: Task, what: str, by: Person | None, at: datetime | None, uid, **fields) -> Change:
-    """One task to a new standing. A repeat of the same uid changes nothing."""
+    """One task to a new standing. A repeat of the same uid changes nothing.
+
+    Where the task went on after `at`, which came late from a phone without signal, what it went on to stands.
+    """
     if uid and (earlier := Change.objects.filter(pk=uid).first()):
         return earlier
+    at = at or done_at()
     locked = Task.objects.select_for_update().get(pk=task.pk)
     before = _snapshot(locked)
+    if any(moment and moment > at for moment in (locked.started_at, locked.finished_at)):
+        fields = {}
     for name, value in fields.items():
         setattr(locked, name, value)
         setattr(task, name, value)
     locked.save(update_fields=list(fields))
     row = {"task": task.pk, "before": before, "after": _snapshot(locked)}
-    return Change.objects.create(
-        pk=uid or uuid.uuid4(), what=f"{what} {task.title}"[:200], rows=[row], by=by, at=at or timezone.now()
-    )
+    return Change.objects.create(pk=uid or uuid.uuid4(), what=f"{what} {task.title}"[:200], rows=[row], by=by, at=at)
 
 
 def start(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change:
     """It is on the bench. Starting takes it off hold; what else holds it stays said."""
-    at = at or timezone.now()
+    at = at or done_at()
     return _change(task, "Started", by, at, uid, status=Status.STARTED, started_at=at, finished_at=None, on_hold="")
 
 
@@ -71,13 +76,13 @@ def off_hold(*, task: Task, by: Person | None, at: datetime | None = None, uid=N
 
 def finish(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change:
     """It is done. What that frees: queries.plan(build).freed(task.pk)."""
-    at = at or timezone.now()
+    at = at or done_at()
     return _change(task, "Finished", by, at, uid, status=Status.DONE, finished_at=at, on_hold="")
 
 
 def drop(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change:
     """It won't be done; it holds nothing any more."""
-    at = at or timezone.now()
+    at = at or done_at()
     return _change(task, "Dropped", by, at, uid, status=Status.DROPPED, finished_at=at, on_hold="")
 
 
@@ -134,7 +139,7 @@ def add_typed(
     """
     if uid and (earlier := Change.objects.filter(pk=uid).first()):
         return earlier
-    at = at or timezone.now()
+    at = at or done_at()
     areas = areas_named(build=build, names=dict.fromkeys(line.area for line in lines if line.area))
     order = _next_order(build)
     made: dict[int, Task] = {}

@@ -207,3 +207,8 @@ class Change(models.Model):
 
     def __str__(self) -> str:
         return self.what
+
+    @property
+    def came_late(self) -> bool:
+        """The task had gone on already when this arrived, and stands as it went on to."""
+        return bool(self.rows) and all(row["before"] == row["after"] for row in self.rows)

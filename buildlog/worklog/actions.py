@@ -7,13 +7,13 @@ from datetime import datetime
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Max
-from django.utils import timezone
 
 from buildlog.builds.models import Build
 from buildlog.tasks.models import Task
 from buildlog.tasks.queries import plan
 from inventory.people.models import Person
 from inventory.photos.models import Photo
+from inventory.web.moment import done_at
 
 from . import queries
 from .drafts import draft
@@ -30,7 +30,7 @@ def start(*, build: Build, by: Person | None, at: datetime | None = None) -> Wor
 
     One that somebody forgot to stop is ended first, at the time of its last line.
     """
-    at = at or timezone.now()
+    at = at or done_at()
     session = queries.running(build)
     if session and queries.stale(session, at):
         stop_as_guessed(session=session)
@@ -44,13 +44,29 @@ def start(*, build: Build, by: Person | None, at: datetime | None = None) -> Wor
 
 @transaction.atomic
 def session_for(*, build: Build, by: Person | None, now: datetime) -> WorkSession:
-    """The session a new line goes into. Where nobody started one, it began with the person's first move lately."""
+    """The session a new line goes into. Where nobody started one, it began with the person's first move lately.
+
+    A line that comes late, from a phone that had no signal, goes into the session of its own time.
+    """
     session = queries.running(build)
-    if session is None or queries.stale(session, now):
+    if session is None or session.started_at > now:
+        another_night = session and session.started_at > now + queries.BEFORE_THE_FIRST_LINE
+        session = queries.ended_about(build, now) or (_of_a_late_line(build, now) if another_night else session)
+    if session is None or (session.is_running and queries.stale(session, now)):
         return start(build=build, by=by, at=queries.guess_start(build, by, now) if session is None else now)
+    if session.end_guessed and session.ended_at and session.ended_at < now:
+        session.ended_at = now
+        session.save(update_fields=["ended_at"])
     if by:
         session.people.add(by)
     return session
+
+
+def _of_a_late_line(build: Build, at: datetime) -> WorkSession:
+    """A session for a line of an earlier night, while a later one runs: over already, with its last line."""
+    return WorkSession.objects.create(
+        build=build, number=_next_number(build), started_at=at, ended_at=at, end_guessed=True
+    )
 
 
 @transaction.atomic
@@ -71,7 +87,7 @@ def log(
     """
     if uid and (earlier := Entry.objects.filter(uid=uid).first()):
         return earlier
-    now = timezone.now()
+    now = done_at()
     at = min(at, now) if at else now
     session = session or session_for(build=build, by=by, now=now)
     if fields.get("task") and fields["task"].build_id != session.build_id:

@@ -39,6 +39,8 @@ def mark(*, build: Build, task: Task, verb: str, by: Person, words: str = "", ui
     more = {"words": words} if verb == "hold" else {}
     change = act(task=task, by=by, uid=uuid.uuid5(uid, "change"), **more)
     says = f"{word} “{task.title}”{': ' + words.strip() if words.strip() else ''}.{frees(task, verb)}"
+    if change.came_late:
+        says += " It had gone on since, and stands as it is."
     return actions.log(build=build, by=by, uid=uid, kind=Kind.TASK, task=task, change=change, says=says)
 
 

@@ -1,5 +1,6 @@
 """What is asked for when a line is logged or changed."""
 
+import hashlib
 import re
 import uuid
 
@@ -22,6 +23,11 @@ from .readings import HOW
 KINDS = [(kind, kind.label) for kind in (Kind.NOTE, Kind.MEASURE, Kind.SNAG, Kind.PART)]
 UNITS = [("mm", "mm"), ("in", "inch")]
 NO_MEASURE = "There is no size in this. Write it like 43 5/16, 1100 mm, 62,5 or 3ft 2 1/4."
+
+
+def seen(*texts: str) -> str:
+    """A short sum of texts as they were when a form was made: another one says that somebody changed them since."""
+    return hashlib.sha256("\0".join(texts).encode()).hexdigest()[:16]
 
 
 class ManyPictures(forms.ClearableFileInput):
@@ -75,7 +81,8 @@ class LogForm(forms.Form):
     def __init__(self, *args, build: Build, person, session: WorkSession | None = None, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["uid"].initial = uuid.uuid4
-        self.fields["task"].queryset = queries.pickable_tasks(build)
+        # A line may come late, about a task that was finished meanwhile.
+        self.fields["task"].queryset = Task.objects.of(build) if self.is_bound else queries.pickable_tasks(build)
         self.fields["part"] = PickField(
             search=pick_held, get=get_held, label="Part", required=False,
             suggest_url=reverse_lazy("buildlog:worklog_pick"), placeholder="Name, number, place or label code",
@@ -119,6 +126,7 @@ class EntryForm(forms.ModelForm):
 
     photos = PicturesField(required=False, label="More photos")
     how = forms.ChoiceField(choices=HOW, required=False, widget=forms.RadioSelect, label="Measured with")
+    saw = forms.CharField(required=False, widget=forms.HiddenInput)
 
     class Meta:
         model = Entry
@@ -131,6 +139,7 @@ class EntryForm(forms.ModelForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         entry = self.instance
+        self.initial["saw"] = seen(entry.text)
         self.fields["task"].queryset = Task.objects.of(entry.session.build).order_by("status", "title")
         self.fields["task"].empty_label = "No task"
         self.fields["photos"].widget = ManyPictures(attrs={"accept": "image/*", "multiple": True, "data-shrink": True})
@@ -160,13 +169,16 @@ class EntryForm(forms.ModelForm):
 
     def clean(self):
         data = super().clean()
+        if data.get("saw") not in ("", self.initial["saw"]):
+            text = Entry.objects.get(pk=self.instance.pk).text
+            self.add_error("text", f"Somebody has changed the line meanwhile to: “{text}”. Keep what holds of both.")
         if self.instance.kind == Kind.MEASURE and "text" not in self.errors:
             data["measured"] = check_measure(self, data.get("text", ""), data.get("unit") or "mm")[:200]
         return data
 
     def changes(self) -> dict:
         """The fields as keywords for actions_entries.change."""
-        return {name: value for name, value in self.cleaned_data.items() if name != "photos"}
+        return {name: value for name, value in self.cleaned_data.items() if name not in ("photos", "saw")}
 
 
 def clean_time(typed: str) -> str:

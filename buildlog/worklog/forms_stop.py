@@ -13,7 +13,7 @@ from buildlog.tasks.models import Task
 from inventory.people.models import Person
 
 from .calc.when import hours_minutes, instant, to_minutes
-from .forms import PicturesField, TaskChoice
+from .forms import PicturesField, TaskChoice, seen
 from .models import WorkSession
 
 LONGEST = timedelta(hours=36)
@@ -67,11 +67,13 @@ class StopForm(forms.Form):
         label="What was done", required=False, max_length=8000, widget=forms.Textarea(attrs={"rows": 4})
     )
     ended_at = WhenField(label="Stopped at")
+    saw = forms.CharField(required=False, widget=forms.HiddenInput)
     photos = PicturesField(required=False, label="Bench")
 
     def __init__(self, *args, session: WorkSession, tasks: list[Task], **kwargs):
         super().__init__(*args, **kwargs)
         self.session, self.tasks = session, tasks
+        self.initial["saw"] = seen(session.done, session.stopping_point)
         self.fields["ended_at"].near = session.ended_at or timezone.now()
         for task in tasks:
             self.fields[f"task-{task.pk}"] = MinutesField(
@@ -89,6 +91,13 @@ class StopForm(forms.Form):
         if ended > timezone.now() + timedelta(minutes=5):
             raise ValidationError("That is still to come.")
         return max(ended, self.session.started_at)
+
+    def clean(self):
+        data, session = super().clean(), self.session
+        if data.get("saw") not in ("", self.initial["saw"]):
+            words = "; ".join(filter(None, (session.done, session.stopping_point)))
+            self.add_error(None, f"Somebody has put down the end of it meanwhile: “{words}”. Keep what holds of both.")
+        return data
 
     def time_fields(self):
         """[(task, its field)]."""

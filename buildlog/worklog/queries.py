@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta
 
-from django.db.models import F, Max, Prefetch, Sum
+from django.db.models import F, Max, Prefetch, Q, Sum
 from django.utils import timezone
 
 from buildlog.builds.models import Build
@@ -19,6 +19,12 @@ BEFORE_THE_FIRST_LINE = timedelta(hours=4)  # a move made longer ago belongs to 
 
 def running(build: Build) -> WorkSession | None:
     return build.sessions.running().select_related("build").first()
+
+
+def ended_about(build: Build, at: datetime) -> WorkSession | None:
+    """The session that was on at that moment and is over; one whose end was guessed may have gone on a little."""
+    on = Q(ended_at__gte=at) | Q(end_guessed=True, ended_at__gte=at - BEFORE_THE_FIRST_LINE)
+    return build.sessions.filter(on, started_at__lte=at).newest_first().select_related("build").first()
 
 
 def last_ended(build: Build) -> WorkSession | None:

@@ -105,7 +105,8 @@ def save(request, build: Build, form: LogForm) -> Entry | None:
             case kind:
                 return actions.log(kind=kind, **common)
     except Refused as error:
-        form.add_error("quantity" if isinstance(error, NotEnough) else None, str(error))
+        form.short = error if isinstance(error, NotEnough) else None
+        form.add_error("quantity" if form.short else None, str(error))
     except ValidationError as error:
         form.add_error("part", error.messages)
     return None

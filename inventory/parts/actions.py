@@ -13,8 +13,9 @@ from django.utils import timezone
 from inventory.people.models import Person
 from inventory.places.models import Location
 from inventory.web import slots
+from inventory.web.moment import done_at
 
-from .ledger import Line, NotEnough, OtherContents, OutOfUse, Refused, earlier_batch, record
+from .ledger import Line, NotEnough, OtherContents, OutOfUse, Refused, earlier_batch, held_at, record
 from .models import Batch, Holding, Move, Origin, Part, Reason
 
 __all__ = ["Line", "NotEnough", "OtherContents", "OutOfUse", "Refused", "record"]
@@ -133,8 +134,10 @@ def count(
     """What was counted at a place becomes what it holds; only differences are written, the date is kept either way.
 
     Parts that are not among `counted` are left as they are. `whole_place=False` leaves the place's date alone.
+    What was moved since `at` still counts: a count that comes late is held against what lay there then.
     """
-    held = {row.part_id: row.quantity for row in Holding.objects.filter(location=location)}
+    at = min(at, timezone.now()) if at else done_at()
+    held = held_at(location, at)
     lines = []
     for part, quantity in counted.items():
         by_much = quantity - held.get(part.pk, Decimal(0))
@@ -145,7 +148,7 @@ def count(
     off = f"{len(lines)} put right" if lines else "all as it should be"
     batch = record(lines=lines, what=f"Counted {location}: {off}", by=by, uid=uid, at=at)
     if whole_place:
-        Location.objects.filter(pk=location.pk).update(counted_at=at or timezone.now())
+        Location.objects.filter(pk=location.pk).update(counted_at=batch.at)
     return batch
 
 

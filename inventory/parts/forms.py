@@ -46,6 +46,8 @@ def refuse(form: forms.Form, error: Refused) -> None:
     if isinstance(error, OtherContents):
         form.data = form.data.copy()
         form.data["uid"] = str(uuid.uuid4())
+    elif isinstance(error, NotEnough):
+        form.short = error
     form.add_error("quantity" if isinstance(error, NotEnough) and "quantity" in form.fields else None, str(error))
 
 

@@ -11,10 +11,12 @@ from datetime import datetime
 from decimal import Decimal
 
 from django.db import transaction
+from django.db.models import Q
 from django.utils import timezone
 
 from inventory.people.models import Person
 from inventory.places.models import Location
+from inventory.web.moment import done_at
 
 from .bulk import insert, update
 from .models import Batch, Holding, Move, Part
@@ -87,8 +89,8 @@ def record(
     """Write moves and the holdings that follow from them, in one transaction.
 
     The batch's uid makes it safe to repeat: a second arrival answers with the first batch and changes nothing.
-    `at` is when it was done (default now; never in the future). Raises NotEnough, OutOfUse, or OtherContents where the
-    uid came before with other lines, and then nothing is written.
+    `at` is when it was done (default: the moment of the request; never in the future). Raises NotEnough, OutOfUse, or
+    OtherContents where the uid came before with other lines, and then nothing is written.
     """
     lines = [line for line in lines if line.quantity > 0]
     if uid and (earlier := earlier_batch(uid)):
@@ -96,8 +98,7 @@ def record(
             raise OtherContents(earlier)
         return earlier
     uid = uid or uuid.uuid4()
-    now = timezone.now()
-    at = min(at, now) if at else now
+    at = min(at, timezone.now()) if at else done_at()
     settle(lines)
     batch = Batch.objects.create(pk=uid, what=what[:200], by=by, at=at, undoes=undoes)
     insert(
@@ -177,6 +178,15 @@ def holdings_of(part_ids: set[int]) -> dict[tuple[int, int], Holding]:
         for start in range(0, len(numbers), 500)
         for row in Holding.objects.filter(part_id__in=numbers[start : start + 500])
     }
+
+
+def held_at(location: Location, at: datetime) -> dict[int, Decimal]:
+    """What lay at a place at that moment, by part: what it holds now without the moves made since."""
+    held = defaultdict(Decimal, Holding.objects.filter(location=location).values_list("part", "quantity"))
+    since = Move.objects.filter(Q(source=location) | Q(target=location), at__gt=at)
+    for part, quantity, source in since.values_list("part", "quantity", "source"):
+        held[part] += quantity if source == location.pk else -quantity
+    return held
 
 
 def last_out(part: Part, location: Location) -> Move | None:

@@ -66,7 +66,7 @@ class KeepPlaceLoginMiddleware(LoginRequiredMiddleware):
         answer = super().handle_no_permission(request, view_func)
         login_url = answer.headers["Location"].partition("?")[0]
         query = QueryDict(mutable=True)
-        if request.method == "POST" and sent.keep(request):
+        if request.method == "POST" and "X-Outbox" not in request.headers and sent.keep(request):
             query["next"] = reverse("inventory:people_sent")
             answer = redirect(f"{login_url}?{query.urlencode(safe='/')}")
         if request.headers.get("HX-Request") != "true":

@@ -14,7 +14,7 @@ from inventory.people.models import Person
 from inventory.places.models import Location
 
 from . import files
-from .imaging import read_picture
+from .imaging import Prepared, read_picture
 from .models import Photo
 
 
@@ -34,7 +34,8 @@ def add(
     `data` is the file as sent. A second arrival of the same uid answers with the first; with another picture, from a
     form gone back to, it is kept beside the first. Raises NotAPicture.
     """
-    uid, digest = uid or uuid.uuid4(), hashlib.sha256(data).hexdigest()
+    uid = uid or uuid.uuid4()
+    digest = data.decode() if isinstance(data, Prepared) else hashlib.sha256(data).hexdigest()
     earlier = Photo.objects.filter(pk=uid).first()
     if earlier and (earlier.sha256, earlier.part, earlier.location) != (digest, part, location):
         uid = uuid.uuid5(uid, f"{digest} {part and part.pk} {location and location.pk}")

@@ -40,11 +40,24 @@ class Picture:
     taken_at: datetime | None  # as the camera's clock had it, without a zone
 
 
+class Prepared(bytes):
+    """Stands for a file whose picture work is done: reads as the file's sha256 in hex, and carries the picture."""
+
+    picture: Picture
+
+    def __new__(cls, digest: str, picture: Picture):
+        self = super().__new__(cls, digest.encode())
+        self.picture = picture
+        return self
+
+
 def read_picture(data: bytes, *, declared: str = "") -> Picture:
     """Decode, turn upright, strip and shrink a picture.
 
     `data` is the whole file; `declared` its name, for the message only. Raises NotAPicture.
     """
+    if isinstance(data, Prepared):
+        return data.picture
     if not data:
         raise NotAPicture("The file is empty. Take the picture again.")
     if len(data) > MOST_BYTES:

@@ -1,5 +1,6 @@
 """Whether to answer with a page or with a part of it: decided here and nowhere else."""
 
+from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 from django.utils.cache import patch_vary_headers
@@ -19,9 +20,10 @@ def page(
     partial: str | None = None,
     status: int = 200,
 ) -> HttpResponse:
-    """The whole page, or only its named partial when htmx asked for a piece."""
+    """The whole page, or only its named partial when htmx asked for a piece. `response.refused`: forms with errors."""
     name = f"{template}#{partial}" if partial and wants_fragment(request) else template
     response = render(request, name, context, status=status)
+    response.refused = [form for form in (context or {}).values() if isinstance(form, BaseForm) and form.errors]
     patch_vary_headers(response, ["HX-Request"])
     return response
 

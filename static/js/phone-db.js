@@ -1,8 +1,8 @@
-// What the phone keeps besides pages: the find index, in IndexedDB. Gusset.index.sync() brings it up to date by
-// difference, Gusset.index.load() gives it as a store to search. Without IndexedDB both say so and nothing breaks.
+// What the phone keeps besides pages, in IndexedDB: the find index and the outbox. Gusset.index.sync() brings the index
+// up to date by difference, .load() gives it as a store to search. Without IndexedDB they say so and nothing breaks.
 (function () {
   "use strict";
-  const here = document.currentScript, EVERY = 5 * 60 * 1000, AT_ONCE = 150, NAME = "gusset", VERSION = 1;
+  const here = document.currentScript, EVERY = 5 * 60 * 1000, AT_ONCE = 150, NAME = "gusset", VERSION = 2;
   let opened = null, store = null, syncing = null;
 
   function open() {
@@ -10,8 +10,10 @@
       const asked = indexedDB.open(NAME, VERSION);
       asked.onupgradeneeded = () => {
         const made = asked.result;
-        if (!made.objectStoreNames.contains("packs")) made.createObjectStore("packs");
-        if (!made.objectStoreNames.contains("facts")) made.createObjectStore("facts");
+        for (const name of ["packs", "facts", "photos"]) if (!made.objectStoreNames.contains(name)) made.createObjectStore(name);
+        for (const name of ["outbox", "sent"]) {
+          if (!made.objectStoreNames.contains(name)) made.createObjectStore(name, { keyPath: "id", autoIncrement: true });
+        }
       };
       asked.onsuccess = () => {
         asked.result.onversionchange = () => { asked.result.close(); opened = null; };
@@ -91,13 +93,13 @@
     return store;
   }
 
-  window.Gusset = Object.assign(window.Gusset || {}, { index: { sync, load, fact, script } });
+  window.Gusset = Object.assign(window.Gusset || {}, { index: { sync, load, fact, script }, db: { open, value, done } });
   // Where there is signal: soon after the page is there, and not at every page.
   async function soon() {
     const had = await fact("contents");
     if (!had || Date.now() - Date.parse(had.at) > EVERY) await sync();
   }
-  if (!Gusset.kept && "indexedDB" in window) setTimeout(() => soon().catch(() => {}), 1500);
+  if (!Gusset.kept && window.indexedDB) setTimeout(() => soon().catch(() => {}), 1500);
   // Where there is none: a page that finds, scans or was not kept answers from here.
   if (document.querySelector("form.find, [data-scanner], [data-no-signal]")) {
     const wake = () => { if (!window.GussetHere) { window.GussetHere = true; script(here.dataset.here).catch(() => { window.GussetHere = false; }); } };

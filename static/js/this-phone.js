@@ -36,7 +36,7 @@
     say("pages", "good", `Tried just now: the phone keeps pages. ${kept} ${kept === 1 ? "page is" : "pages are"} on it, and the ones you open next.`);
   }
   async function list() {
-    if (!("indexedDB" in window)) return say("list", "bad", "This browser can’t keep the list of things. Finding needs a signal.");
+    if (!window.indexedDB) return say("list", "bad", "This browser can’t keep the list of things. Finding needs a signal.");
     if (!Gusset.kept) await Gusset.index.sync().catch(() => {});
     const kept = await Gusset.index.load().catch(() => null);
     if (!kept) return say("list", "bad", "The list of things isn’t here yet. Reload this page with signal.");

@@ -46,13 +46,12 @@
   }
 
   // How long the session has run.
-  const since = document.querySelector("[data-since]");
-  if (since) {
-    setInterval(function () {
-      const minutes = Math.max(0, Math.floor((Date.now() - Date.parse(since.dataset.since)) / 60000));
-      since.textContent = Math.floor(minutes / 60) + ":" + String(minutes % 60).padStart(2, "0");
-    }, 20000);
-  }
+  setInterval(function () {
+    const since = document.querySelector("[data-since]");
+    if (!since) return;
+    const minutes = Math.max(0, Math.floor((Date.now() - Date.parse(since.dataset.since)) / 60000));
+    since.textContent = Math.floor(minutes / 60) + ":" + String(minutes % 60).padStart(2, "0");
+  }, 20000);
 
   // Quarter hours beside a field of hours and minutes.
   document.querySelectorAll("[data-quarter]").forEach(function (button) {

@@ -106,6 +106,7 @@ class Shop:
 
 # Address name -> its arguments, and what follows the question mark.
 SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
+    "photo_ahead": lambda shop: ({"number": uuid.uuid4()}, ""),
     "places_detail": lambda shop: ({"where": shop.drawer.where}, ""),
     "places_undo": lambda shop: ({"number": shop.cabinet.changes.get().pk}, ""),
     "places_edit": lambda shop: ({"number": shop.bin.pk}, ""),

@@ -13,53 +13,8 @@ from inventory.labels.actions import labels_for
 from inventory.parts.models import Part
 from tests.factories import make_part, make_place
 
-from .conftest import CHROMIUM, QUIET, Visit, axe, signed_in
-from .signal import Signal
-
-
-class Box(Visit):
-    """A visit by way of the wire. That requests fail while it is cut is the point, not a complaint."""
-
-    def _console(self, page, message):
-        if "net::ERR_" not in message.text and not message.text.startswith(("htmx:sendError", "htmx:afterRequest")):
-            super()._console(page, message)
-
-
-@pytest.fixture
-def signal(live_server):
-    url = urlsplit(live_server.url)
-    signal = Signal(url.hostname, url.port)
-    yield signal
-    signal.close()
-
-
-@pytest.fixture
-def box(chromium, signal, transactional_db):
-    box = Box(chromium, signal.url)
-    yield box
-    box.close()
-    assert box.complaints == []
-
-
-@pytest.fixture
-def phone(box, owner):
-    page = signed_in(box.window("phone"))
-    kept(page)
-    return page
-
-
-def kept(page, build: str = ""):
-    """Wait until the worker is in charge and has kept the pages every phone keeps."""
-    page.evaluate(
-        """async build => {
-             const there = async () => navigator.serviceWorker.controller
-               && (await caches.keys()).every(name => !/^gusset-(files|pages)-/.test(name) || name.endsWith(build))
-               && await caches.match('/phone/', {ignoreVary: true});
-             for (let i = 0; i < 300 && !await there(); i++) await new Promise(go => setTimeout(go, 100));
-             if (!await there()) throw new Error('the worker kept nothing');
-           }""",
-        build or shell.build(),
-    )
+from ..conftest import CHROMIUM, QUIET, Visit, axe, signed_in
+from .conftest import kept
 
 
 def test_it_opens_pages_seen_lately_and_says_how_old_they_are(phone, signal):
@@ -82,7 +37,7 @@ def test_a_page_that_is_not_kept_says_so_and_lists_those_that_are(phone, signal)
     signal.cut()
     phone.goto("/places/new/")
     expect(phone.get_by_role("heading", name="This page isn’t kept on this phone")).to_be_visible()
-    phone.get_by_role("link", name="This phone").click()
+    phone.get_by_role("link", name="This phone", exact=True).click()
     expect(phone.get_by_text("Last in touch", exact=False).first).to_be_visible()
     assert axe(phone) == []
 

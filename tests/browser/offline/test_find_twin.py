@@ -10,7 +10,7 @@ from inventory.finding.calc.alike import GROUPS
 from inventory.finding.calc.rank import FIELDS
 from tests.inventory.finding.test_calc import CASES, DOCUMENTS
 
-TWIN = Path(__file__).parents[2] / "static" / "js" / "find-offline.js"
+TWIN = Path(__file__).parents[3] / "static" / "js" / "find-offline.js"
 
 
 @pytest.fixture(scope="module")

@@ -1,0 +1,44 @@
+"""What a phone asks when it sends what it kept: who am I, and here is a photo. The forms go to their own views."""
+
+from django.http import JsonResponse
+from django.middleware.csrf import get_token
+from django.views.decorators.cache import cache_control
+from django.views.decorators.http import require_POST, require_safe
+
+from inventory.photos.imaging import NotAPicture
+from inventory.web.http import page
+
+from . import shell, waiting
+from .forms import PhotoForm
+from .middleware import FORMAT, refused
+
+
+@require_safe
+@cache_control(private=True, no_store=True)
+def hello(request):
+    """Who is signed in, and a token for this sending. Where nobody is, the login middleware has answered."""
+    person = request.user
+    said = {"outbox": FORMAT, "person": person.pk, "name": person.name, "may_change": person.may_change}
+    return JsonResponse(said | {"csrf": get_token(request), "build": shell.build()})
+
+
+@require_POST
+def photo(request, number):
+    """One photo, ahead of its form."""
+    form = PhotoForm(request.POST, request.FILES)
+    if not form.is_valid():
+        return refused([{"text": str(text)} for texts in form.errors.values() for text in texts])
+    file = form.cleaned_data["photo"]
+    try:
+        waiting.keep(
+            number=number, data=file.read(), name=file.name, taken_at=form.cleaned_data["taken"], by=request.user
+        )
+    except NotAPicture as error:
+        return refused([{"field": "photos", "label": "Photo", "text": str(error)}])
+    return JsonResponse({"outbox": FORMAT, "kept": str(number)})
+
+
+@require_safe
+def waiting_page(request):
+    """Kept in every phone: what waits there is told by the phone itself."""
+    return page(request, "buildlog/offline/waiting.html", {"here": "shop"})

@@ -1,0 +1,288 @@
+// Forms marked data-outbox go by way of the outbox; what the mark says, with the form's own words for {names}, is how the
+// thing is called while it waits. Every page says what waits. Without IndexedDB the forms are sent as ever.
+(function () {
+  "use strict";
+  const box = Gusset.outbox, PATIENCE = 5000, LONG = 24 * 3600 * 1000, BIG = 1500000;
+  if (!box || !window.indexedDB) return;
+  const SHOWN = "gusset-refused-here";
+
+  function make(name, text, className) {
+    const one = document.createElement(name);
+    if (text) one.textContent = text;
+    if (className) one.className = className;
+    return one;
+  }
+  // ---- what a form says
+  function said(form, name) {
+    const ticked = form.querySelector(`[name="${name}"]:checked`), text = form.elements[`${name}_text`];
+    if (ticked && ticked.type === "radio") {
+      const label = ticked.closest("label");
+      return (label.querySelector("b") || label).textContent.trim();
+    }
+    if (text) return text.value.trim();
+    const one = form.elements[name];
+    if (!one) return "";
+    return one.selectedOptions ? [...one.selectedOptions].map((option) => option.value && option.textContent.trim()).join() : String(one.value || "").trim();
+  }
+  const called = (form) => form.dataset.outbox.replace(/\{(\w+)\}/g, (all, name) => said(form, name)).replace(/\s+/g, " ").replace(/[\s:]+$/, "").slice(0, 300);
+
+  async function read(form, submitter) {
+    const data = new FormData(form), fields = [], photos = [];
+    if (submitter && submitter.name) data.append(submitter.name, submitter.value);
+    const uid = box.number();
+    for (const [name, got] of data) {
+      if (name === "csrfmiddlewaretoken") continue;
+      if (typeof got === "string") fields.push([name, name === "uid" ? uid : got]);
+      else if (got.size) {
+        const file = got.size > BIG && Gusset.smaller ? await Gusset.smaller(got) : got;
+        photos.push({ field: name, name: file.name, type: file.type, taken: got.lastModified || Date.now(), bytes: await file.arrayBuffer() });
+      }
+    }
+    const url = new URL((submitter && submitter.getAttribute("formaction")) || form.getAttribute("action") || location.href, location.href);
+    return { uid, url: url.pathname + url.search, page: location.pathname + location.search, what: called(form), shown: shown(form), fields, photos };
+  }
+  // What a person sees of it: [[label, words], ...].
+  function shown(form) {
+    const found = new Map();
+    for (const one of form.elements) {
+      const name = (one.name || "").replace(/_text$/, "");
+      if (!name || one.type === "hidden" || one.type === "file" || one.tagName === "BUTTON" || found.has(name) || !one.getClientRects().length) continue;
+      const label = one.type === "radio" ? one.closest("fieldset") && one.closest("fieldset").querySelector("legend") : one.labels && one.labels[0];
+      const text = one.type === "checkbox" ? (one.checked ? "✓" : "") : said(form, name);
+      if (text) found.set(name, [label ? label.firstChild.textContent.trim() : name, text.slice(0, 500)]);
+    }
+    return [...found.values()];
+  }
+
+  // ---- a form is sent
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (!(form instanceof HTMLFormElement) || form.dataset.outbox === undefined || form.dataset.plain) return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    if (form.dataset.busy) return;
+    form.dataset.busy = "1";
+    take(form, event.submitter).finally(() => { delete form.dataset.busy; });
+  }, true);
+
+  async function take(form, submitter) {
+    let op;
+    try {
+      op = await box.add(await read(form, submitter), form.dataset.replaces);
+    } catch (error) {
+      return plainly(form, submitter); // the phone could not keep it: the shop may
+    }
+    const wait = box.watch(op.uid, navigator.onLine ? PATIENCE : 0);
+    box.flush(true);
+    if (form.dataset.outboxAgain !== undefined) {
+      ready(form); // for the next one, whatever becomes of this
+      wait.then((result) => follow(form, op, submitter, result));
+      return null;
+    }
+    form.dataset.replaces = op.uid;
+    const note = make("p", "✓ Saved on this phone", "kept-note");
+    note.setAttribute("role", "status");
+    form.append(note);
+    const result = await wait;
+    note.remove();
+    if (result && result.taken) return go(result.taken.to);
+    if (result && result.refused) return showRefusal(form, op, submitter);
+    delete form.dataset.replaces;
+    return keptHere(form, op);
+  }
+  // A form that is ready for the next: what became of the last.
+  async function follow(form, op, submitter, result) {
+    if (result && result.taken) return renew(form, result.taken.to);
+    if (result && result.refused && untouched(form)) {
+      fill(form, op.fields);
+      await giveBack(form, op);
+      return showRefusal(form, op, submitter);
+    }
+    return null;
+  }
+  function untouched(form) {
+    return [...form.elements].every((one) => (one.type === "file" ? !one.files.length : !/^(text|textarea)$/.test(one.type) || one.value === one.defaultValue));
+  }
+  // The shop has something to say: its own page says it best. What was typed stays in Needs a look until it is mended.
+  function showRefusal(form, op, submitter) {
+    try { sessionStorage.setItem(SHOWN, op.uid); } catch (error) { /* then it stays there until it is let go */ }
+    return plainly(form, submitter);
+  }
+  async function giveBack(form, op) {
+    const fields = new Map();
+    for (const one of op.photos) {
+      const kept = await box.photo(one.uid);
+      if (!kept || !form.elements[one.field]) continue;
+      if (!fields.has(one.field)) fields.set(one.field, new DataTransfer());
+      fields.get(one.field).items.add(new File([kept.bytes], kept.name, { type: kept.type, lastModified: kept.taken }));
+    }
+    for (const [name, files] of fields) form.elements[name].files = files.files;
+  }
+  const offered = new Map(); // what a box for picking offers before anything is typed
+  document.querySelectorAll("form[data-outbox-again] .picks").forEach((one) => offered.set(one, [...one.childNodes].map((node) => node.cloneNode(true))));
+  function ready(form) {
+    delete form.dataset.replaces;
+    form.reset();
+    form.querySelectorAll(".picks").forEach((one) => { if (offered.has(one)) one.replaceChildren(...offered.get(one).map((node) => node.cloneNode(true))); });
+    form.querySelectorAll("input[type=file], textarea").forEach((one) => one.dispatchEvent(new Event("change", { bubbles: true })));
+    form.querySelectorAll(".error").forEach((one) => one.remove());
+    form.querySelectorAll(".wrong").forEach((one) => one.classList.remove("wrong"));
+    let note = form.querySelector(".kept-note");
+    if (!note) {
+      note = make("p", "", "kept-note");
+      note.setAttribute("role", "status");
+      form.append(note);
+    }
+    note.textContent = "✓ Saved on this phone";
+    waitingLines();
+  }
+  let renewing = 0, renewed = 0;
+  function soon(form) {
+    clearTimeout(renewing);
+    renewing = setTimeout(() => { if (Date.now() - renewed > 2000) renew(form); }, 200);
+  }
+  // The page anew around the form, which stays as it is: somebody may be writing in it already.
+  async function renew(form, to) {
+    renewed = Date.now();
+    const there = new URL(to || location.href, location.href), focused = document.activeElement, main = document.getElementById("main");
+    if (there.pathname + there.search !== location.pathname + location.search) return untouched(form) ? location.assign(there) : null;
+    const answer = await fetch(location.pathname + location.search, { redirect: "error" }).catch(() => null);
+    const made = answer && answer.ok && new DOMParser().parseFromString(await answer.text(), "text/html");
+    const place = made && made.getElementById(form.id), inside = form.contains(focused);
+    if (!place) return location.reload();
+    const at = inside && focused.selectionStart !== undefined ? [focused.selectionStart, focused.selectionEnd] : null;
+    form.querySelectorAll(".kept-note").forEach((one) => one.remove());
+    place.replaceWith(document.adoptNode(form));
+    main.replaceChildren(...[...made.getElementById("main").childNodes].map((node) => document.adoptNode(node)));
+    if (window.htmx) window.htmx.process(main);
+    if (inside) focused.focus({ preventScroll: true });
+    if (at && at[0] !== null) focused.setSelectionRange(...at);
+    return waitingLines();
+  }
+  // By itself, later: within its own submit event a form can't be submitted again.
+  async function plainly(form, submitter) {
+    await new Promise((resolve) => setTimeout(resolve));
+    form.dataset.plain = "1";
+    form.requestSubmit(submitter || undefined);
+    delete form.dataset.plain;
+  }
+  function go(to) {
+    const there = new URL(to || location.href, location.href);
+    if (there.pathname + there.search !== location.pathname + location.search) return location.assign(there);
+    const writing = document.querySelector("form[data-outbox-again][id]");
+    if (writing) return renew(writing, to);
+    if (there.hash) history.replaceState(null, "", there);
+    location.reload();
+  }
+  // Saved here, not there yet: the form makes room, or is ready for another.
+  function keptHere(form, op) {
+    const note = make("div", "", "kept-here");
+    note.setAttribute("role", "status");
+    note.tabIndex = -1;
+    note.append(make("b", "✓ Saved on this phone"), make("p", `${op.what}. Not in the shop yet: it goes there by itself when there is signal.`));
+    document.querySelectorAll(".kept-here.again").forEach((old) => old.remove());
+    if (form.querySelector(".btn-primary")) {
+      note.classList.add("again");
+      form.reset();
+    } else form.hidden = true;
+    form.before(note);
+    note.scrollIntoView({ block: "nearest" });
+    note.focus({ preventScroll: true });
+  }
+
+  // ---- a form that stands for one the shop refused: filled with what was typed, and taking its place when sent again
+  const PRIVATE = ["csrfmiddlewaretoken", "uid", "saw"];
+  function fill(form, fields) {
+    const given = new Map();
+    for (const [name, text] of fields) given.set(name, [...(given.get(name) || []), text]);
+    for (const one of form.elements) {
+      if (!one.name || PRIVATE.includes(one.name) || one.type === "file" || !given.has(one.name)) continue;
+      if (one.type === "radio" || one.type === "checkbox") one.checked = given.get(one.name).includes(one.value);
+      else one.value = given.get(one.name)[0];
+    }
+  }
+  async function standIn() {
+    const asked = (/^#mend=([0-9a-f-]{36})$/.exec(location.hash) || [])[1];
+    let shown = "";
+    try { shown = sessionStorage.getItem(SHOWN) || ""; sessionStorage.removeItem(SHOWN); } catch (error) { /* none */ }
+    const op = (asked || shown) && await box.find(asked || shown);
+    if (!op) return;
+    const form = [...document.querySelectorAll("form[data-outbox]")].find((one) => same(one, op.url)) || document.querySelector("form[data-outbox] .btn-primary")?.form;
+    if (!asked && document.querySelector(".flash:not(.error-flash)")) return box.drop(op); // the shop took it after all
+    if (!form || (!asked && !form.querySelector(".error"))) return;
+    form.dataset.replaces = op.uid;
+    if (!asked) return;
+    history.replaceState(null, "", location.pathname + location.search);
+    fill(form, op.fields);
+    const note = make("div", "", "bar-note");
+    for (const one of op.refused || []) note.append(make("p", one.label ? `${one.label}: ${one.text}` : one.text));
+    if (op.photos.length) note.append(make("p", `${op.photos.length === 1 ? "Its photo is" : `Its ${op.photos.length} photos are`} kept with it.`));
+    form.before(note);
+  }
+  function same(form, url) {
+    const there = new URL(form.getAttribute("action") || location.href, location.href);
+    return there.pathname + there.search === url;
+  }
+
+  // ---- what waits, on every page
+  const strip = make("a", "", "outbox-strip");
+  strip.href = box.waiting;
+  const many = (count, one, more) => `${count} ${count === 1 ? one : more}`;
+  async function show() {
+    const ops = await box.mine().catch(() => []), waits = ops.filter((op) => op.state === "waits"), look = ops.filter((op) => op.state === "look");
+    const old = waits.length && Date.now() - waits[0].made > LONG, words = [];
+    if (look.length) words.push(make("b", `✕ ${many(look.length, "thing needs", "things need")} a look.`, "held"));
+    if (waits.length) {
+      words.push(make("span", `▲ ${many(waits.length, "thing", "things")} saved on this phone, not in the shop yet, ${waits.length === 1 ? "" : "the oldest "}since ${Gusset.when(waits[0].made)}.`));
+      if (box.trouble() === "login") words.push(make("b", "Sign in to send."));
+      else if (old) words.push(make("b", "Bring the phone to the shop’s Wi-Fi.", "held"));
+    }
+    strip.href = box.trouble() === "login" ? `/login/?next=${encodeURIComponent(location.pathname + location.search)}` : box.waiting;
+    strip.replaceChildren(...words.flatMap((one) => [one, " "]));
+    if (!words.length) strip.remove();
+    else if (!strip.isConnected) document.getElementById("main").before(strip);
+  }
+  // Under a form that is ready for the next one: those of it that wait.
+  async function waitingLines() {
+    const form = document.querySelector("form[data-outbox-again]");
+    if (!form) return;
+    const url = new URL(form.action).pathname, ops = (await box.mine().catch(() => [])).filter((op) => op.url.split("?")[0] === url);
+    let list = document.getElementById("waiting-lines");
+    if (!list) {
+      list = make("ol", "", "waiting-lines");
+      list.id = "waiting-lines";
+      form.after(list);
+    }
+    if (list.children.length && !ops.length && !Gusset.kept) soon(form); // they are in the shop now: shown as such
+    list.replaceChildren(...ops.reverse().map((op) => {
+      const line = make("li"), body = make("div");
+      body.append(make("b", op.what), make("span", op.state === "look" ? "✕ Needs a look" : "▲ On this phone, not in the shop yet", "soft"));
+      line.append(make("time", Gusset.when(op.made).slice(-5), "num soft"), body);
+      return line;
+    }));
+    list.hidden = !ops.length;
+  }
+
+  // ---- signing out with things that wait: asked first
+  document.addEventListener("submit", async (event) => {
+    const form = event.target;
+    if (!/\/logout\/$/.test(form.action || "") || form.dataset.plain) return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    const ops = await box.mine().catch(() => []);
+    if (!ops.length) return plainly(form, event.submitter);
+    const note = make("div", "", "bar-note"), stay = make("a", "See what waits", "btn btn-primary"), leave = make("button", "Sign out all the same"), row = make("div", "", "actions");
+    stay.href = box.waiting;
+    leave.type = "button";
+    leave.addEventListener("click", () => plainly(form, event.submitter));
+    row.append(stay, leave);
+    note.setAttribute("role", "alert");
+    note.append(make("p", `${many(ops.length, "thing is", "things are")} on this phone only. They stay on it, and go to the shop when you sign in here again.`), row);
+    form.before(note);
+  }, true);
+
+  box.onchange(() => { show(); waitingLines(); });
+  show();
+  waitingLines();
+  standIn();
+})();

@@ -1,0 +1,55 @@
+"""A phone in the steel box: signed in, its pages kept, and a wire to the shop that can be cut."""
+
+from urllib.parse import urlsplit
+
+import pytest
+
+from buildlog.offline import shell
+
+from ..conftest import Visit, signed_in
+from .signal import Signal
+
+
+class Box(Visit):
+    """A visit by way of the wire. That requests fail while it is cut is the point, not a complaint."""
+
+    def _console(self, page, message):
+        if "net::ERR_" not in message.text and not message.text.startswith(("htmx:sendError", "htmx:afterRequest")):
+            super()._console(page, message)
+
+
+@pytest.fixture
+def signal(live_server):
+    url = urlsplit(live_server.url)
+    signal = Signal(url.hostname, url.port)
+    yield signal
+    signal.close()
+
+
+@pytest.fixture
+def box(chromium, signal, transactional_db):
+    box = Box(chromium, signal.url)
+    yield box
+    box.close()
+    assert box.complaints == []
+
+
+@pytest.fixture
+def phone(box, owner):
+    page = signed_in(box.window("phone"))
+    kept(page)
+    return page
+
+
+def kept(page, build: str = ""):
+    """Wait until the worker is in charge and has kept the pages every phone keeps."""
+    page.evaluate(
+        """async build => {
+             const there = async () => navigator.serviceWorker.controller
+               && (await caches.keys()).every(name => !/^gusset-(files|pages)-/.test(name) || name.endsWith(build))
+               && await caches.match('/phone/', {ignoreVary: true});
+             for (let i = 0; i < 300 && !await there(); i++) await new Promise(go => setTimeout(go, 100));
+             if (!await there()) throw new Error('the worker kept nothing');
+           }""",
+        build or shell.build(),
+    )

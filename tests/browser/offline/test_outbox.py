@@ -1,0 +1,348 @@
+"""Done on the phone first, in the shop once: real Chromium, the real server, and a wire between that can be cut."""
+
+import io
+import json
+
+import pytest
+from PIL import Image
+from playwright.sync_api import expect
+
+from buildlog.offline import shell
+from buildlog.offline.models import Op
+from buildlog.tasks.models import Status
+from buildlog.worklog.models import Entry, WorkSession
+from inventory.parts import audit
+from inventory.parts.actions import put_in, take_out
+from inventory.parts.models import Holding
+from inventory.parts.quantity import exact
+from tests.factories import make_build, make_part, make_place, make_task
+
+from ..conftest import axe, signed_in
+from .conftest import kept
+
+
+@pytest.fixture
+def shop(transactional_db):
+    class Shop:
+        build = make_build()
+        bin, other, bench = (
+            make_place("bin", short="14"),
+            make_place("bin", short="15"),
+            make_place("bench", short="B1"),
+        )
+        bolt = make_part("Hatch bolt", holds={bin: 1, other: 6})
+        task = make_task("Cut the floor", build=build)
+        take_path = f"/move/take-out/?place={bin.pk}&part={bolt.pk}"
+
+    return Shop()
+
+
+def held(part, place) -> int:
+    return int(sum(row.quantity for row in Holding.objects.filter(part=part, location=place)))
+
+
+def arrived(count: int, page) -> None:
+    """Wait until the shop has taken so many."""
+    for _ in range(100):
+        if Op.objects.count() >= count:
+            break
+        page.wait_for_timeout(100)
+    assert Op.objects.count() == count
+
+
+def log(page, text: str, photo: bytes | None = None):
+    page.get_by_label("What just happened?").fill(text)
+    if photo:
+        page.locator("#log input[type=file]").set_input_files(
+            {"name": "b.jpg", "mimeType": "image/jpeg", "buffer": photo}
+        )
+    page.get_by_role("button", name="Save to log").click()
+
+
+def picture(colour: str = "red", size=(2400, 1800)) -> bytes:
+    out = io.BytesIO()
+    Image.new("RGB", size, colour).save(out, "JPEG")
+    return out.getvalue()
+
+
+def test_with_signal_a_form_goes_by_way_of_the_outbox_and_ends_where_it_did(phone, shop):
+    phone.goto(shop.take_path)
+    phone.get_by_text("B1", exact=True).first.click()
+    phone.get_by_role("button", name="Take out").click()
+    expect(phone.get_by_text("Took 1 × Hatch bolt from 14 to B1.")).to_be_visible()
+    expect(phone.get_by_role("button", name="Undo")).to_be_visible()
+    assert Op.objects.count() == 1
+    assert held(shop.bolt, shop.bench) == 1
+
+
+def test_without_signal_a_line_with_a_photo_is_saved_here_and_arrives_once(phone, signal, shop):
+    phone.goto("/tonight/")
+    signal.cut()
+    phone.goto("/tonight/")
+    log(phone, "Cut the floor out", picture())
+    expect(phone.get_by_text("✓ Saved on this phone").first).to_be_visible()
+    expect(phone.get_by_text("1 thing saved on this phone, not in the shop yet")).to_be_visible()
+    expect(phone.locator("#waiting-lines").get_by_text("Note: Cut the floor out")).to_be_visible()
+    assert axe(phone) == []
+    phone.goto("/tonight/")  # a page that is opened anew from what is kept has an empty form
+    log(phone, "And the sill")
+    expect(phone.get_by_text("2 things saved on this phone")).to_be_visible()
+    assert Entry.objects.count() == 0
+    signal.mend()
+    phone.goto("/tonight/")
+    arrived(2, phone)
+    first, second = Entry.objects.order_by("at")
+    assert (first.text, second.text) == ("Cut the floor out", "And the sill")
+    assert first.photos.get().width == 1600
+    expect(phone.locator(".outbox-strip")).to_have_count(0)
+    assert WorkSession.objects.count() == 1
+
+
+def test_photos_are_made_smaller_before_they_wait(phone, signal, shop):
+    phone.goto("/tonight/")
+    signal.cut()
+    log(phone, "Look", picture(size=(4000, 3000)))
+    expect(phone.get_by_text("✓ Saved on this phone").first).to_be_visible()
+    size = phone.evaluate(
+        """async () => { const [op] = await Gusset.outbox.mine();
+             const one = await Gusset.outbox.photo(op.photos[0].uid);
+             const bitmap = await createImageBitmap(new Blob([one.bytes]));
+             return [one.bytes instanceof ArrayBuffer, Math.max(bitmap.width, bitmap.height)]; }"""
+    )
+    assert size == [True, 2048]
+
+
+def test_it_survives_a_closed_page_and_a_shop_that_is_away(phone, signal, shop):
+    phone.goto("/tonight/")
+    signal.cut()
+    log(phone, "Cut it")
+    expect(phone.get_by_text("✓ Saved on this phone").first).to_be_visible()
+    page = phone.context.new_page()
+    phone.close()
+    page.goto("/phone/waiting/")
+    expect(page.get_by_text("Note: Cut it")).to_be_visible()
+    signal.mend()
+    page.get_by_role("button", name="Send now").click()
+    arrived(1, page)
+    expect(page.get_by_role("heading", name="Nothing waits: all of it is in the shop")).to_be_visible()
+    expect(page.get_by_role("heading", name="In the shop, lately from here")).to_be_visible()
+
+
+def test_what_is_started_and_finished_without_signal_is_so_in_the_shop(phone, signal, shop):
+    phone.goto("/tonight/")
+    signal.cut()
+    phone.goto("/tonight/")
+    phone.get_by_role("button", name="Start the session").click()
+    expect(phone.get_by_text("Start the session. Not in the shop yet")).to_be_visible()
+    phone.get_by_role("button", name="Start Cut the floor").click()
+    expect(phone.get_by_text("2 things saved on this phone")).to_be_visible()
+    signal.mend()
+    phone.goto("/tonight/")
+    arrived(2, phone)
+    shop.task.refresh_from_db()
+    assert shop.task.status == Status.STARTED
+    assert WorkSession.objects.get().is_running
+
+
+def test_nothing_that_is_kept_holds_a_token_and_a_lost_login_keeps_it_all(phone, signal, shop):
+    phone.goto("/tonight/")
+    signal.cut()
+    log(phone, "Cut it")
+    expect(phone.get_by_text("✓ Saved on this phone").first).to_be_visible()
+    assert "csrf" not in phone.evaluate("async () => JSON.stringify(await Gusset.outbox.mine())")
+    phone.context.clear_cookies()
+    signal.mend()
+    phone.evaluate("() => Gusset.outbox.flush(true)")
+    expect(phone.get_by_text("Sign in to send.")).to_be_visible()
+    assert Op.objects.count() == 0
+    signed_in(phone)
+    phone.goto("/tonight/")
+    arrived(1, phone)
+
+
+def test_another_person_neither_sees_nor_sends_it(phone, signal, shop, hand):
+    phone.goto("/tonight/")
+    signal.cut()
+    log(phone, "Olga’s own")
+    expect(phone.get_by_text("✓ Saved on this phone").first).to_be_visible()
+    signal.mend()
+    phone.context.clear_cookies()
+    signed_in(phone, "Harald")
+    phone.goto("/phone/waiting/")
+    expect(phone.get_by_text("1 of somebody else, sent when they sign in")).to_be_visible()
+    expect(phone.get_by_text("Olga’s own")).to_have_count(0)
+    phone.evaluate("() => Gusset.outbox.flush(true)")
+    assert Op.objects.count() == 0
+
+
+def test_signing_out_with_something_kept_asks_first_and_loses_nothing(phone, signal, shop):
+    phone.goto("/tonight/")
+    phone.goto("/shop/")
+    phone.goto("/tonight/")
+    signal.cut()
+    log(phone, "Cut it")
+    expect(phone.get_by_text("✓ Saved on this phone").first).to_be_visible()
+    phone.goto("/shop/")
+    phone.evaluate("() => { Gusset.outbox.flush = async () => {}; }")
+    phone.get_by_role("button", name="Sign this device out").click()
+    expect(phone.get_by_text("1 thing is on this phone only.")).to_be_visible()
+    phone.context.route("**/sync/hello/", lambda route: route.abort())
+    signal.mend()
+    phone.get_by_role("button", name="Sign out all the same").click()
+    phone.wait_for_url("**/login/**")
+    phone.context.unroute("**/sync/hello/")
+    signed_in(phone)
+    phone.goto("/tonight/")
+    arrived(1, phone)
+
+
+def test_two_open_pages_send_each_thing_once(phone, signal, shop):
+    phone.goto("/tonight/")
+    other = phone.context.new_page()
+    other.goto("/phone/waiting/")
+    signal.cut()
+    for text in ("One", "Two", "Three"):
+        log(phone, text)
+        expect(phone.locator("#waiting-lines").get_by_text(f"Note: {text}", exact=True)).to_be_visible()
+    asked = []
+    phone.context.on("request", lambda request: asked.append(request.url) if request.method == "POST" else None)
+    signal.mend()
+    for page in (phone, other):
+        page.evaluate("() => { Gusset.outbox.flush(true); }")
+    arrived(3, phone)
+    phone.wait_for_timeout(300)
+    assert len(asked) == 3
+
+
+def test_the_oldest_thing_warns_after_a_day(phone, signal, shop):
+    phone.goto("/tonight/")
+    signal.cut()
+    log(phone, "Cut it")
+    expect(phone.get_by_text("✓ Saved on this phone").first).to_be_visible()
+    phone.evaluate(
+        """async () => { const [op] = await Gusset.outbox.mine(), db = await Gusset.db.open();
+             const t = db.transaction('outbox', 'readwrite');
+             t.objectStore('outbox').put({...op, made: op.made - 25 * 3600 * 1000}); await Gusset.db.done(t); }"""
+    )
+    phone.goto("/find/")
+    expect(phone.get_by_text("Bring the phone to the shop’s Wi-Fi.")).to_be_visible()
+
+
+def test_a_new_version_of_the_pages_loses_nothing_that_waits(phone, signal, shop, monkeypatch):
+    phone.goto("/tonight/")
+    signal.cut()
+    log(phone, "Cut it", picture())
+    expect(phone.get_by_text("✓ Saved on this phone").first).to_be_visible()
+    phone.context.route("**/sync/hello/", lambda route: route.abort())
+    signal.mend()
+    monkeypatch.setattr(shell, "build", lambda: "0123456789ab")
+    phone.goto("/shop/")
+    phone.evaluate("navigator.serviceWorker.getRegistration().then(one => one.update())")
+    kept(phone, "0123456789ab")
+    phone.context.unroute("**/sync/hello/")
+    phone.goto("/find/")
+    arrived(1, phone)
+    assert Entry.objects.get().photos.count() == 1
+
+
+def needs_a_look(page, signal, shop):
+    """The last bolt is taken here without signal, after somebody else has taken it in the shop."""
+    page.goto(shop.take_path)
+    signal.cut()
+    page.get_by_text("B1", exact=True).first.click()
+    page.get_by_role("button", name="Take out").click()
+    expect(page.get_by_text("✓ Saved on this phone").first).to_be_visible()
+    take_out(part=shop.bolt, quantity=exact(1), source=shop.bin, target=shop.bench, by=None)
+    signal.mend()
+    page.goto("/phone/waiting/")
+    expect(page.get_by_role("heading", name="Needs a look")).to_be_visible()
+
+
+def test_of_the_last_one_the_second_sees_who_and_when_and_takes_it_from_elsewhere(phone, signal, shop):
+    needs_a_look(phone, signal, shop)
+    expect(phone.get_by_text("Somebody took 1 on")).to_be_visible()
+    expect(phone.get_by_text("Where to: Bench B1")).to_be_visible()
+    assert axe(phone) == []
+    phone.get_by_role("button", name="Take it from 15 (6 there)").click()
+    expect(phone.get_by_role("heading", name="Nothing waits: all of it is in the shop")).to_be_visible()
+    assert (held(shop.bolt, shop.other), held(shop.bolt, shop.bench)) == (5, 2)
+    assert audit.differences() == []
+
+
+def test_what_needs_a_look_is_corrected_on_its_own_form(phone, signal, shop):
+    needs_a_look(phone, signal, shop)
+    put_in(part=shop.bolt, quantity=exact(2), target=shop.bin, by=None)
+    phone.get_by_role("link", name="Correct it").click()
+    expect(phone.get_by_text("There is none of “Hatch bolt” at 14.")).to_be_visible()
+    phone.get_by_label("How many").fill("2")
+    phone.get_by_role("button", name="Take out").click()
+    expect(phone.get_by_text("Took 2 × Hatch bolt from 14 to B1.")).to_be_visible()
+    expect(phone.locator(".outbox-strip")).to_have_count(0)
+    assert held(shop.bolt, shop.bench) == 3
+
+
+def test_what_needs_a_look_is_let_go_only_by_hand_and_comes_back(phone, signal, shop):
+    needs_a_look(phone, signal, shop)
+    phone.get_by_role("button", name="Let it go").click()
+    expect(phone.get_by_role("heading", name="Needs a look")).to_have_count(0)
+    phone.get_by_role("button", name="Undo").click()
+    expect(phone.get_by_role("heading", name="Needs a look")).to_be_visible()
+
+
+def test_all_that_is_kept_can_be_exported_with_its_photos(phone, signal, shop):
+    phone.goto("/tonight/")
+    signal.cut()
+    log(phone, "Cut it", picture())
+    expect(phone.get_by_text("✓ Saved on this phone").first).to_be_visible()
+    phone.goto("/phone/waiting/")
+    with phone.expect_download() as got:
+        phone.get_by_role("button", name="Export all of it").click()
+    (one,) = json.loads(got.value.path().read_text())
+    assert one["what"] == "Note: Cut it"
+    assert ["text", "Cut it"] in one["fields"]
+    assert one["photos"][0]["data"].startswith("data:image/jpeg;base64,")
+
+
+def test_what_the_shop_refuses_while_one_looks_is_said_at_the_field_and_mended_there(phone, shop):
+    phone.goto("/tonight/")
+    phone.get_by_role("radio", name="Measure").check()
+    log(phone, "no size in this")
+    expect(phone.get_by_text("There is no size in this.")).to_be_visible()
+    expect(phone.get_by_text("1 thing needs a look")).to_be_visible()
+    log(phone, "43 5/16")
+    expect(phone.locator("#so-far li")).to_have_count(1)
+    expect(phone.locator(".outbox-strip")).to_have_count(0)
+    assert (Entry.objects.count(), Op.objects.count()) == (1, 1)
+
+
+def test_a_shop_that_breaks_is_asked_again_later_and_then_says_so(phone, shop, box):
+    phone.goto("/tonight/")
+    phone.context.route("**/tonight/log/", lambda route: route.fulfill(status=500, body="broken"))
+    log(phone, "Cut it")
+    expect(phone.get_by_text("✓ Saved on this phone").first).to_be_visible()
+    for _ in range(6):
+        phone.evaluate("() => Gusset.outbox.flush(true)")
+    expect(phone.get_by_text("1 thing needs a look")).to_be_visible()
+    phone.context.unroute("**/tonight/log/")
+    phone.goto("/phone/waiting/")
+    phone.get_by_role("button", name="Try again").click()
+    arrived(1, phone)
+    assert len(box.complaints) == 6  # the browser notes each 500
+    box.complaints.clear()
+
+
+@pytest.mark.parametrize(
+    "broken",
+    [
+        "Object.defineProperty(window, 'indexedDB', {value: undefined})",
+        "IDBFactory.prototype.open = () => { throw new DOMException('full', 'QuotaExceededError'); }",
+    ],
+)
+def test_where_the_phone_can_keep_nothing_forms_are_sent_as_ever(box, shop, owner, broken):
+    page = box.window("phone")
+    page.add_init_script(broken)
+    signed_in(page)
+    page.goto("/tonight/")
+    log(page, "Cut it")
+    expect(page.locator("#so-far li")).to_have_count(1)
+    assert (Entry.objects.count(), Op.objects.count()) == (1, 0)

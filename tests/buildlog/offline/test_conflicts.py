@@ -1,0 +1,175 @@
+"""What becomes of things that two phones did, or that come late. One row a rule; the same rows in words are in
+DEVELOPERS.md. Times are hours of one evening; what a phone sends late it says the age of."""
+
+import uuid
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from buildlog.tasks import actions as tasks
+from buildlog.tasks.models import Status
+from buildlog.worklog import actions as log
+from buildlog.worklog.models import Entry, WorkSession
+from inventory.parts import actions as parts
+from inventory.parts import audit
+from inventory.parts.models import Holding, Move, Part
+from inventory.parts.quantity import exact
+from inventory.places.models import Location
+from tests.factories import make_build, make_part, make_place, make_task
+
+from .test_outbox import send
+
+pytestmark = pytest.mark.django_db
+HOUR = 3_600_000  # as phones count: milliseconds
+
+
+@pytest.fixture
+def now():
+    return timezone.now()
+
+
+@pytest.fixture
+def shop(db):
+    class Shop:
+        build = make_build()
+        bin, other = make_place("bin", short="14"), make_place("bin", short="15")
+        bench = make_place("bench", short="B1")
+        bolt = make_part("Hatch bolt", holds={bin: 1, other: 6})
+        task = make_task("Cut the floor", build=build)
+
+    return Shop()
+
+
+def held(part, place) -> int:
+    return int(sum(row.quantity for row in Holding.objects.filter(part=part, location=place)))
+
+
+def take_out(shop, quantity=1):
+    return f"/move/take-out/?place={shop.bin.pk}&part={shop.bolt.pk}", {"quantity": quantity, "place": shop.bench.pk}
+
+
+def sent(client, person, call, age=0):
+    path, fields = call
+    return send(client, person, path, {"uid": str(uuid.uuid4()), **fields}, age=age)
+
+
+def test_a_line_only_ever_comes_on_top_also_when_its_session_is_over(as_hand, hand, shop, now):
+    session = log.start(build=shop.build, by=hand, at=now - timedelta(hours=5))
+    log.stop(session=session, at=now - timedelta(hours=1))
+    log.start(build=shop.build, by=None, at=now - timedelta(minutes=10))
+    answer = sent(as_hand, hand, ("/tonight/log/", {"kind": "note", "text": "Cut it"}), age=3 * HOUR)
+    assert answer.status_code == 200
+    entry = Entry.objects.get()
+    assert entry.session == session
+    assert abs(entry.at - (now - timedelta(hours=3))) < timedelta(minutes=1)
+
+
+def test_a_line_of_an_earlier_night_that_nobody_started_gets_a_session_of_that_night(as_hand, hand, shop, now):
+    log.start(build=shop.build, by=None, at=now - timedelta(minutes=10))
+    for age in (26, 25.5):
+        sent(as_hand, hand, ("/tonight/log/", {"kind": "note", "text": "Cut it"}), age=int(age * HOUR))
+    late, running = WorkSession.objects.order_by("started_at")
+    assert (late.entries.count(), running.entries.count()) == (2, 0)
+    assert late.end_guessed
+    assert late.ended_at - late.started_at == late.entries.order_by("-at")[0].at - late.started_at
+
+
+def test_a_line_about_a_task_that_was_finished_meanwhile_is_still_saved(as_hand, hand, shop):
+    tasks.finish(task=shop.task, by=None)
+    fields = {"kind": "note", "text": "Cut it", "task": shop.task.pk}
+    assert sent(as_hand, hand, ("/tonight/log/", fields), age=HOUR).status_code == 200
+    assert Entry.objects.get().task == shop.task
+
+
+def test_takings_add_up_while_there_is_enough(as_hand, hand, as_owner, owner, shop):
+    parts.put_in(part=shop.bolt, quantity=exact(4), target=shop.bin, by=None)
+    assert sent(as_hand, hand, take_out(shop, 2), age=2 * HOUR).status_code == 200
+    assert sent(as_owner, owner, take_out(shop, 3), age=HOUR).status_code == 200
+    assert held(shop.bolt, shop.bin) == 0
+
+
+def test_of_two_who_took_the_last_one_the_second_is_told_who_and_when_and_where_else(
+    as_hand, hand, as_owner, owner, shop
+):
+    assert sent(as_owner, owner, take_out(shop), age=HOUR).status_code == 200
+    answer = sent(as_hand, hand, take_out(shop), age=2 * HOUR)
+    assert answer.status_code == 422
+    short = answer.json()["short"]
+    assert (short["who"], short["there"], short["wanted"], short["place"]) == ("Olga", "0", "1", "14")
+    (there,) = [one for one in short["elsewhere"] if one["place"] == "15"]
+    assert there["quantity"] == "6"
+    assert "Olga took 1" in answer.json()["refused"][0]["text"]
+    # and one of the choices is to take it from there
+    fields = take_out(shop)[1]
+    assert sent(as_hand, hand, (there["url"], fields)).status_code == 200
+    assert (held(shop.bolt, shop.other), held(shop.bolt, shop.bench), audit.differences()) == (5, 2, [])
+
+
+def test_a_count_that_comes_late_is_held_against_what_lay_there_then(as_hand, hand, shop):
+    """Counted 5 three hours ago where 1 was believed; 1 was taken since: 4 are left, not 5 and not 0."""
+    parts.take_out(part=shop.bolt, quantity=exact(1), source=shop.bin, target=shop.bench, by=None)
+    path = f"/move/correct/?place={shop.bin.pk}&part={shop.bolt.pk}"
+    Move.objects.filter(target=shop.bin).update(at=timezone.now() - timedelta(days=1))
+    assert sent(as_hand, hand, (path, {"quantity": 5}), age=3 * HOUR).status_code == 200
+    assert held(shop.bolt, shop.bin) == 4
+    assert audit.differences() == []
+
+
+def test_what_a_task_went_on_to_stands_when_an_earlier_tap_comes_late(as_hand, hand, shop, now):
+    tasks.finish(task=shop.task, by=None, at=now - timedelta(hours=1))
+    answer = sent(as_hand, hand, (f"/tonight/task/{shop.task.pk}/start/", {}), age=2 * HOUR)
+    shop.task.refresh_from_db()
+    assert shop.task.status == Status.DONE
+    assert answer.json()["taken"]["says"] == "Started “Cut the floor”. It had gone on since, and stands as it is."
+
+
+def test_a_session_started_on_two_phones_is_one_with_both_people(as_hand, hand, as_owner, owner, shop):
+    for client, person, age in ((as_hand, hand, 2 * HOUR), (as_owner, owner, HOUR)):
+        assert sent(client, person, ("/tonight/start/", {}), age=age).status_code == 200
+    assert set(WorkSession.objects.get().people.all()) == {hand, owner}
+
+
+def test_words_at_the_end_of_a_session_do_not_write_over_another_persons(as_hand, hand, as_owner, owner, shop, now):
+    session = log.start(build=shop.build, by=hand, at=now - timedelta(hours=5))
+    path = f"/sessions/{session.pk}/stop/"
+    saw = as_hand.get(path).context["form"].initial["saw"]
+    fields = {"done": "Cut the floor", "stopping_point": "Grind it", "ended_at": _wall(now), "saw": saw}
+    assert sent(as_owner, owner, (path, fields | {"stopping_point": "Prime it first"})).status_code == 200
+    answer = sent(as_hand, hand, (path, fields))
+    assert answer.status_code == 422
+    assert "Prime it first" in answer.json()["refused"][0]["text"]
+    saw = as_hand.get(path).context["form"].initial["saw"]  # looked at again, and said again
+    assert sent(as_hand, hand, (path, fields | {"saw": saw})).status_code == 200
+
+
+def test_a_changed_line_does_not_write_over_another_change(as_hand, hand, shop):
+    entry = log.log(build=shop.build, by=hand, text="Cut")
+    path = f"/log/{entry.pk}/"
+    saw = as_hand.get(path).context["form"].initial["saw"]
+    assert sent(as_hand, hand, (path, {"text": "Cut the left", "saw": saw})).status_code == 200
+    answer = sent(as_hand, hand, (path, {"text": "Cut the right", "saw": saw}))
+    assert answer.status_code == 422
+    assert "Cut the left" in answer.json()["refused"][0]["text"]
+
+
+@pytest.mark.parametrize("what", [Part, Location])
+def test_what_is_about_a_thing_that_went_out_of_use_comes_back_to_be_looked_at(as_hand, hand, shop, what):
+    call = take_out(shop)
+    what.objects.all().update(retired_at=timezone.now())
+    answer = sent(as_hand, hand, call)
+    assert answer.status_code == 422
+    assert answer.json()["refused"][0]["text"]
+    assert held(shop.bolt, shop.bin) == 1
+
+
+@pytest.mark.parametrize("age", [-5 * HOUR, 0])
+def test_no_clock_of_a_phone_puts_a_thing_into_the_future(as_hand, hand, shop, age):
+    before = timezone.now()
+    sent(as_hand, hand, take_out(shop), age=age)
+    move = Move.objects.order_by("-pk").first()
+    assert before - timedelta(seconds=5) <= move.at <= timezone.now()
+
+
+def _wall(at) -> str:
+    return timezone.localtime(at).strftime("%Y-%m-%dT%H:%M")
