@@ -8,7 +8,7 @@
   const person = Number(here.person);
   const channel = "BroadcastChannel" in window ? new BroadcastChannel("gusset-outbox") : null;
   const watched = new Map(), listeners = [];
-  let sending = null, pausedUntil = 0, failures = 0, trouble = "";
+  let sending = null, next = null, pausedUntil = 0, failures = 0, trouble = "";
 
   function number() {
     const bytes = crypto.getRandomValues(new Uint8Array(16));
@@ -204,7 +204,7 @@
     return work().finally(() => { clearInterval(timer); Gusset.remember("gusset-lease", 0); });
   }
   function flush(now) {
-    if (sending) return sending.then(() => flush(now));
+    if (sending) return (next = next || sending.then(() => { next = null; return flush(now); }));
     if (!now && Date.now() < pausedUntil) return Promise.resolve();
     sending = alone(run).catch(() => {}).finally(() => { sending = null; });
     return sending;
