@@ -99,23 +99,47 @@
     document.querySelector("main .titleblock").after(section);
   }
 
-  // ---- a page that is not kept: what is known of the thing
+  // ---- a page that is not kept: what is known of the thing, and what can be done with it
+  function does(row, at, number) {
+    const verbs = number ? [["Take out", "take-out"], ["Correct", "correct"]] : [["Put in", "put-in"], ["Count", "count"]];
+    const actions = make("div", "", "actions quiet");
+    for (const [text, verb] of verbs) {
+      const link = make("a", text, "btn");
+      link.href = `/move/${verb}/?place=${at}${number ? `&part=${number}` : ""}`;
+      actions.append(link);
+    }
+    row.append(actions);
+    return row;
+  }
+  async function bench(block) {
+    await Gusset.index.script(document.querySelector("script[data-bench]").dataset.bench);
+    index.named = (row) => row[4] || row[3];
+    const made = window.GussetBench(index, new URL(location.href));
+    if (!made) return;
+    const [what, about, form] = made;
+    block.querySelector(".key").textContent = what;
+    block.querySelector(".value").textContent = about;
+    block.parentElement.querySelectorAll(":scope > p, :scope > .actions, [data-kept-pages]").forEach((one) => one.remove());
+    block.after(form);
+  }
   const none = document.querySelector("[data-no-signal]");
   if (none && index) {
     const number = (/^\/parts\/(\d+)\/$/.exec(location.pathname) || [])[1], at = (/^\/at\/([^/]+)\/$/.exec(location.pathname) || [])[1];
     const section = make("section");
     if (number && index.parts.has(Number(number))) {
       const row = index.parts.get(Number(number)), places = make("ul", "", "rows found");
-      places.append(...row[11].filter(([one]) => index.places.has(one)).map(([one]) => place(index.places.get(one))));
+      places.append(...row[11].filter(([one]) => index.places.has(one)).map(([one]) => does(place(index.places.get(one)), one, row[0])));
       section.append(make("h2", "What this phone knows of it"), list([{ kind: "part", ref: row[0] }]), make("h2", "Where it is"), places);
     } else if (at) {
       const where = decodeURIComponent(at), row = [...index.places.values()].find((one) => one[4] === where || String(one[0]) === where);
       if (row) {
         const inside = make("ul", "", "rows found");
-        inside.append(...[...index.parts.values()].filter((one) => one[11].some(([there]) => there === row[0])).map((one) => part(one, row[0])));
-        section.append(make("h2", "What this phone knows of it"), list([{ kind: "place", ref: row[0] }]), make("h2", "In it"), inside);
+        inside.append(...[...index.parts.values()].filter((one) => one[11].some(([there]) => there === row[0])).map((one) => does(part(one, row[0]), row[0], one[0])));
+        const verbs = does(make("li"), row[0]);
+        section.append(make("h2", "What this phone knows of it"), list([{ kind: "place", ref: row[0] }]), ...verbs.children, make("h2", "In it"), inside);
       }
     }
     if (section.children.length) document.querySelector("main .titleblock").after(section);
+    if (location.pathname.startsWith("/move/")) await bench(none);
   }
 })();

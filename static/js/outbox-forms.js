@@ -28,6 +28,7 @@
 
   async function read(form, submitter) {
     const data = new FormData(form), fields = [], photos = [];
+    if (!form.elements.uid) data.append("uid", "");
     if (submitter && submitter.name) data.append(submitter.name, submitter.value);
     const uid = box.number();
     for (const [name, got] of data) {
@@ -146,7 +147,7 @@
     renewed = Date.now();
     const there = new URL(to || location.href, location.href), focused = document.activeElement, main = document.getElementById("main");
     if (there.pathname + there.search !== location.pathname + location.search) return untouched(form) ? location.assign(there) : null;
-    const answer = await fetch(location.pathname + location.search, { redirect: "error" }).catch(() => null);
+    const answer = await fetch(location.pathname + location.search, { redirect: "manual" }).catch(() => null);
     const made = answer && answer.ok && new DOMParser().parseFromString(await answer.text(), "text/html");
     const place = made && made.getElementById(form.id), inside = form.contains(focused);
     if (!place) return location.reload();
