@@ -9,7 +9,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("buildlog", "0003_the_log_of_the_night"),
+        ("buildlog", "0004_lines_by_time"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
