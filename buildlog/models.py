@@ -1,7 +1,7 @@
 """Re-exports, so that Django finds the models. Feature code imports its own `.models`."""
 
 from buildlog.builds.models import Area, Build
-from buildlog.decisions.models import Decision, Option
+from buildlog.decisions.models import Decision, Option, Verdict
 from buildlog.keeping.models import KeepingPlan
 from buildlog.offline.models import Op
 from buildlog.tasks.models import Change, Need, Provision, Task, TaskPart
@@ -22,5 +22,6 @@ __all__ = [
     "Task",
     "TaskPart",
     "TaskTime",
+    "Verdict",
     "WorkSession",
 ]

@@ -6,8 +6,9 @@ from django.utils import timezone
 
 from buildlog.builds.models import Area, Build
 from inventory.people.models import Person
+from inventory.web import slots
 
-from .models import Decision, Option
+from .models import Decision, Option, Verdict
 
 
 @transaction.atomic
@@ -23,16 +24,28 @@ def ask(*, build: Build, question: str, area: Area | None = None, options: tuple
 
 @transaction.atomic
 def choose(*, decision: Decision, option: Option, why: str = "", by: Person | None, at=None) -> None:
-    """The decision is taken; the tasks that waited for it are held by it no more."""
+    """The decision is taken; the tasks that waited for it are held by it no more. What held before stays to be read."""
     if option.decision_id != decision.pk:
         raise ValidationError("That is an option of another question.")
     decision.chosen, decision.why = option, why.strip()
     decision.chosen_at, decision.chosen_by = at or timezone.now(), by
     decision.save(update_fields=["chosen", "why", "chosen_at", "chosen_by"])
+    _over(decision, decision.chosen_at)
+    decision.verdicts.create(option=option, words=option.name, why=decision.why, at=decision.chosen_at, by=by)
+    slots.tell("decided", decision, by)
 
 
-def reopen(*, decision: Decision) -> None:
-    """It is open again; what was chosen and why is not kept."""
+def _over(decision: Decision, at) -> None:
+    Verdict.objects.filter(decision=decision, until=None).update(until=at)
+
+
+@transaction.atomic
+def reopen(*, decision: Decision, by: Person | None = None) -> None:
+    """It is open again; what was chosen, when and why stays to be read."""
+    if decision.chosen_id is None:
+        return
     decision.chosen = decision.chosen_at = decision.chosen_by = None
     decision.why = ""
     decision.save(update_fields=["chosen", "why", "chosen_at", "chosen_by"])
+    _over(decision, timezone.now())
+    slots.tell("decided", decision, by)

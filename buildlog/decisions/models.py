@@ -6,6 +6,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from buildlog.builds.models import Area, Build
+from inventory.photos.models import Photo
 
 
 class DecisionQuerySet(models.QuerySet):
@@ -55,6 +56,7 @@ class Option(models.Model):
     speaks_for = models.CharField("for it", max_length=300, blank=True)
     speaks_against = models.CharField("against it", max_length=300, blank=True)
     link = models.URLField(max_length=300, blank=True)
+    photos = models.ManyToManyField(Photo, blank=True, editable=False, related_name="+")
 
     class Meta:
         ordering = ["pk"]
@@ -69,3 +71,24 @@ class Option(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class Verdict(models.Model):
+    """A decision as it was taken. It stays when the question is opened again or something else is chosen."""
+
+    decision = models.ForeignKey(Decision, on_delete=models.CASCADE, related_name="verdicts")
+    option = models.ForeignKey(Option, on_delete=models.SET_NULL, null=True, related_name="+")
+    words = models.CharField(max_length=120, help_text="The option's name then")
+    why = models.CharField(max_length=400, blank=True)
+    at = models.DateTimeField(default=timezone.now)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
+    until = models.DateTimeField(null=True, help_text="When it was opened again or chosen anew; empty: it holds")
+
+    class Meta:
+        ordering = ["-at", "-pk"]
+        constraints = [
+            models.UniqueConstraint(fields=["decision"], condition=Q(until=None), name="verdict_one_holds"),
+        ]
+
+    def __str__(self) -> str:
+        return self.words

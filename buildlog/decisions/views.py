@@ -1,11 +1,14 @@
 """Pages of decisions."""
 
+from django.db.models import Prefetch
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from buildlog.builds.models import Build
 from buildlog.builds.queries import current
+from buildlog.pictures.views import add_photos
+from inventory.photos.models import Photo
 from inventory.web import flash
 from inventory.web.http import SeeOther, done, page
 
@@ -78,8 +81,9 @@ def detail(request, number):
     waiting = [task for task in decision.tasks.all() if task.is_open]
     context = {
         "decision": decision,
-        "options": decision.options.all(),
+        "options": decision.options.prefetch_related(Prefetch("photos", Photo.objects.kept().in_order())),
         "waiting": waiting,
+        "earlier": [one for one in decision.verdicts.select_related("by") if one.until],
         "form": form,
         "here": "plan",
     }
@@ -89,7 +93,7 @@ def detail(request, number):
 @require_POST
 def reopen(request, number):
     decision = _decision(number)
-    actions.reopen(decision=decision)
+    actions.reopen(decision=decision, by=request.user)
     flash.done(request, "The question is open again.")
     return SeeOther(_to(decision))
 
@@ -106,3 +110,9 @@ def option(request, number, option=None):
         return done(request, _to(decision))
     context = {"form": form, "decision": decision, "option": instance, "here": "plan"}
     return page(request, "buildlog/decisions/option.html", context, status=422 if form.is_bound else 200)
+
+
+@require_http_methods(["GET", "POST"])
+def option_photos(request, number, option):
+    chosen = get_object_or_404(Option.objects.select_related("decision"), decision=number, pk=option)
+    return add_photos(request, chosen, str(chosen), _to(chosen.decision), "plan")

@@ -15,6 +15,7 @@ from inventory.parts.models import Part
 from inventory.people.models import Person
 from inventory.web.moment import done_at
 
+from . import whole
 from .calc.typed import Line
 from .models import Change, Need, Status, Task, TaskPart
 
@@ -98,10 +99,14 @@ class CannotUndo(Exception):
 def undo(*, change: Change) -> None:
     """Every task of the change is as it was before. Undoing twice changes nothing.
 
-    Raises CannotUndo when one of the tasks was changed again since.
+    Raises CannotUndo when one of the tasks was changed again since, or would go with what was logged of it.
     """
     if change.undone_at:
         return
+    if change.whole:
+        _undo_whole(change.whole["before"], change.whole["after"])
+    made = [row["task"] for row in change.rows if row["before"] is None]
+    _refuse_if_logged(made)
     tasks = {task.pk: task for task in Task.objects.filter(pk__in=[row["task"] for row in change.rows])}
     for row in change.rows:
         task = tasks.get(row["task"])
@@ -115,6 +120,19 @@ def undo(*, change: Change) -> None:
             _restore(task, row["before"])
             task.save(update_fields=list(FIELDS))
     Change.objects.filter(pk=change.pk).update(undone_at=timezone.now())
+
+
+def _undo_whole(before: dict, after: dict) -> None:
+    tasks = [int(number) for number in after["tasks"]]
+    if whole.take(tasks) != after:
+        raise CannotUndo("The tasks were changed again since. Change them by hand.")
+    _refuse_if_logged([task for task in tasks if str(task) not in before["tasks"]])
+    whole.put_back(before, after)
+
+
+def _refuse_if_logged(tasks: list[int]) -> None:
+    if task := next(whole.stands_on(tasks), None):
+        raise CannotUndo(f"“{task}” is in the log already. Drop it instead.")
 
 
 def _next_order(build: Build) -> int:

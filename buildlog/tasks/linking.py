@@ -1,4 +1,9 @@
-"""Changes to how tasks hang together: needs, splitting one, joining two. A circle is refused and spelled out."""
+"""Changes to how tasks hang together: needs, splitting one, joining two. A circle is refused and spelled out.
+
+A split and a join are a Change that can be undone, as long as nothing of the tasks has changed since.
+"""
+
+from collections.abc import Collection
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -7,8 +12,9 @@ from django.utils import timezone
 
 from inventory.people.models import Person
 
+from . import whole
 from .calc.circle import circle_made_by, find_circle
-from .models import Need, Provision, Status, Task, TaskPart
+from .models import Change, Need, Provision, Status, Task, TaskPart
 from .queries import needs_of
 from .words import spelled
 
@@ -42,13 +48,14 @@ def remove_need(*, task: Task, need: Task) -> None:
 
 
 @transaction.atomic
-def split(*, task: Task, titles: list[str], in_turn: bool, by: Person | None) -> list[Task]:
+def split(*, task: Task, titles: list[str], in_turn: bool, by: Person | None) -> Change:
     """One task becomes several: the first title is the task itself, the others are new, right after it.
 
     Each piece needs what the task needed, or in turn each needs the one before; whoever needed the task needs all of
     them. Parts, cautions and promises stay with the first. Hours are left for somebody to say again.
     """
     first, *others = titles
+    before, what = whole.take([task.pk]), f"Split {task.title} into {len(titles)}"
     needs = list(task.needs.values_list("need_id", flat=True))
     waiting = list(task.needed_by.values_list("task_id", flat=True))
     decisions = list(task.decisions.all())
@@ -69,11 +76,15 @@ def split(*, task: Task, titles: list[str], in_turn: bool, by: Person | None) ->
             piece.decisions.set(decisions)
         pieces.append(piece)
     Need.objects.bulk_create([Need(task_id=one, need=piece) for one in waiting for piece in pieces[1:]])
-    return pieces
+    return _changed(what, before, [piece.pk for piece in pieces], by)
+
+
+def _changed(what: str, before: dict, tasks: Collection[int], by: Person | None) -> Change:
+    return Change.objects.create(what=what[:200], by=by, whole={"before": before, "after": whole.take(tasks)})
 
 
 @transaction.atomic
-def join(*, keep: Task, other: Task, by: Person | None) -> Task:
+def join(*, keep: Task, other: Task, by: Person | None) -> Change:
     """Two tasks become one: `keep` takes the needs, those who wait, parts, promises, decisions and hours of `other`.
 
     `other` stays as dropped, with a pointer to where it went. Raises Circle when a third task stands between them.
@@ -89,6 +100,8 @@ def join(*, keep: Task, other: Task, by: Person | None) -> Task:
     circle = find_circle(merged)
     if circle:
         raise Circle(_titles(circle))
+    both = [keep.pk, other.pk]
+    before = whole.take(both)
     for need in other.needs.exclude(need=keep):
         Need.objects.get_or_create(task=keep, need_id=need.need_id)
     for need in other.needed_by.exclude(task=keep):
@@ -100,15 +113,15 @@ def join(*, keep: Task, other: Task, by: Person | None) -> Task:
     Provision.objects.filter(later=other).exclude(task=keep).update(later=keep)
     keep.decisions.add(*other.decisions.all())
     for name in ("hours_low", "hours_likely", "hours_high"):
-        both = [value for value in (getattr(keep, name), getattr(other, name)) if value is not None]
-        setattr(keep, name, sum(both) if len(both) == 2 else None)
+        known = [value for value in (getattr(keep, name), getattr(other, name)) if value is not None]
+        setattr(keep, name, sum(known) if len(known) == 2 else None)
     keep.detail = "\n".join(filter(None, (keep.detail, f"Joined with: {other.title}", other.detail)))
     keep.cautions = list(dict.fromkeys([*keep.cautions, *other.cautions]))
     keep.wait_hours = max(keep.wait_hours, other.wait_hours)
     keep.save()
     other.status, other.finished_at, other.joined_into = Status.DROPPED, timezone.now(), keep
     other.save()
-    return keep
+    return _changed(f"Joined {other.title} into {keep.title}", before, both, by)
 
 
 def _join_parts(keep: Task, other: Task) -> None:

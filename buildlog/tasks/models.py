@@ -14,6 +14,7 @@ from buildlog.builds.models import Area, Build
 from buildlog.decisions.models import Decision
 from inventory.parts.models import Part
 from inventory.parts.quantity import QuantityField
+from inventory.photos.models import Photo
 from inventory.places.models import Location
 
 
@@ -59,6 +60,7 @@ class Task(models.Model):
     wait_hours = models.PositiveIntegerField("hours to wait after it", default=0)
     cautions = models.JSONField(default=list, blank=True, help_text="Keys of cautions.CAUTIONS")
     decisions = models.ManyToManyField(Decision, blank=True, related_name="tasks")
+    photos = models.ManyToManyField(Photo, blank=True, editable=False, related_name="+")
     order = models.IntegerField(default=0, editable=False)
 
     status = models.CharField(max_length=8, choices=Status.choices, default=Status.OPEN, editable=False)
@@ -189,15 +191,17 @@ class Provision(models.Model):
 
 
 class Change(models.Model):
-    """Something done to tasks that can be undone: start, hold, finish, drop, reopen, add.
+    """Something done to tasks that can be undone: start, hold, finish, drop, reopen, add, split, join.
 
     `rows`: [{"task": id, "before": {field: value} or null when the task was made, "after": {…}}].
+    `whole`: {"before": …, "after": …}, the tasks with all that hangs on them (whole.py), of a split or a join.
     The id is made by the client, so that a second arrival changes nothing.
     """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     what = models.CharField(max_length=200)
     rows = models.JSONField(default=list)
+    whole = models.JSONField(null=True)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
     at = models.DateTimeField(default=timezone.now, db_index=True)
     undone_at = models.DateTimeField(null=True, blank=True)

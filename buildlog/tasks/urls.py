@@ -13,6 +13,7 @@ urlpatterns = [
     path("tasks/<int:number>/edit/", views.edit, name="tasks_edit"),
     path("tasks/<int:number>/mark/<slug:verb>/", views.mark, name="tasks_mark"),
     path("tasks/<int:number>/shift/", views_plan.shift, name="tasks_shift"),
+    path("tasks/<int:number>/photos/", views.photos, name="tasks_photos"),
     path("tasks/undo/<uuid:uid>/", views.undo, name="tasks_undo"),
     # what a task hangs together with
     path("tasks/<int:number>/needs/", views_links.needs, name="tasks_needs"),

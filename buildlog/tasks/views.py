@@ -5,7 +5,9 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from buildlog.pictures.views import add_photos
 from inventory.cautions import table as cautions
+from inventory.photos.models import Photo
 from inventory.web import flash, slots
 from inventory.web.http import SeeOther, back_to, done, page
 
@@ -48,6 +50,7 @@ def _show(request, task: Task, hold_form: HoldForm | None = None):
         "provisions": task.provisions.select_related("later", "kept_by"),
         "promised": task.promised.select_related("task", "kept_by"),
         "decisions": task.decisions.select_related("chosen"),
+        "photos": Photo.objects.kept().in_order().filter(pk__in=task.photos.order_by().values("pk")),
         "hold_form": hold_form or HoldForm(),
         "panels": [*from_drawers(lines, plan.shares), *slots.panels("task_page", request, task)],
         "here": "plan",
@@ -66,6 +69,12 @@ def edit(request, number):
         return done(request, _to(task))
     context = {"form": form, "task": _task(number), "here": "plan"}
     return page(request, "buildlog/tasks/form.html", context, status=422 if form.is_bound else 200)
+
+
+@require_http_methods(["GET", "POST"])
+def photos(request, number):
+    task = _task(number)
+    return add_photos(request, task, task.title, _to(task), "plan")
 
 
 VERBS = {

@@ -128,8 +128,9 @@ def split(request, number):
     form = SplitForm(request.POST or None, initial={"titles": f"{task.title}\n"})
     if form.is_valid():
         data = form.cleaned_data
-        pieces = linking.split(task=task, titles=data["titles"], in_turn=data["in_turn"], by=request.user)
-        flash.done(request, f"Split into {len(pieces)} tasks.")
+        change = linking.split(task=task, titles=data["titles"], in_turn=data["in_turn"], by=request.user)
+        undo = reverse("buildlog:tasks_undo", args=[change.pk])
+        flash.done(request, f"Split into {len(data['titles'])} tasks.", undo=undo)
         return done(request, _to(task))
     says = "The first line is what this task becomes. What waits for it waits for all the pieces."
     return _ask(request, task, form, "Split", "Split it", says)
@@ -141,11 +142,12 @@ def join(request, number):
     form = JoinForm(request.POST or None, task=task)
     if form.is_valid():
         try:
-            linking.join(keep=task, other=form.cleaned_data["other"], by=request.user)
+            change = linking.join(keep=task, other=form.cleaned_data["other"], by=request.user)
         except ValidationError as error:
             form.add_error("other", error.messages)
         else:
-            flash.done(request, f"“{form.cleaned_data['other']}” is part of this task now.")
+            undo = reverse("buildlog:tasks_undo", args=[change.pk])
+            flash.done(request, f"“{form.cleaned_data['other']}” is part of this task now.", undo=undo)
             return done(request, _to(task))
     says = "This task takes over what the other needs, uses and promises, and what waits for it."
     return _ask(request, task, form, "Join", "Make them one", says)

@@ -17,7 +17,6 @@ from inventory.people.models import Person
 from inventory.photos.models import Photo
 
 from . import actions
-from .actions_parts import USES_A_CLAIM, use_claim
 from .models import Entry, EntryText, Kind
 
 # What a person does to a task from the log: the verb's action and the word its line begins with.
@@ -105,9 +104,6 @@ def take_back(*, entry: Entry, by: Person) -> None:
     """
     entry = Entry.objects.select_for_update().select_related("batch__undone_by", "change", "task").get(pk=entry.pk)
     if entry.batch and not entry.batch.undone:
-        undo_moves(batch=entry.batch, by=by)
-        move = entry.batch.moves.first()
-        if entry.task_id and entry.happened in USES_A_CLAIM and move:
-            use_claim(entry.task, move.part, -move.quantity)
+        undo_moves(batch=entry.batch, by=by)  # which gives back the claim, by the slot
     if entry.change:
         tasks.undo(change=entry.change)

@@ -10,7 +10,7 @@ from buildlog.builds.models import Build
 from buildlog.tasks.models import Task, TaskPart
 from inventory.parts.actions import amount, record
 from inventory.parts.ledger import Line
-from inventory.parts.models import Holding, Move, Part, Reason
+from inventory.parts.models import Batch, Holding, Move, Part, Reason
 from inventory.people.models import Person
 from inventory.places.models import Kind as PlaceKind
 from inventory.places.models import Location
@@ -124,6 +124,14 @@ def _left(part: Part, source: Location | None) -> str:
         return ""
     held = Holding.objects.filter(part=part, location=source).first()
     return f" {held.quantity:f} left." if held else " None left there."
+
+
+def give_back(batch: Batch) -> None:
+    """A line's moves were undone, wherever that was done: its task has a claim on the part again."""
+    entry = Entry.objects.filter(batch=batch, happened__in=USES_A_CLAIM).select_related("task").first()
+    move = batch.moves.select_related("part").first()
+    if entry and entry.task and move:
+        use_claim(entry.task, move.part, -move.quantity)
 
 
 def use_claim(task: Task, part: Part, quantity: Decimal) -> None:

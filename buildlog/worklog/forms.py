@@ -3,6 +3,7 @@
 import hashlib
 import re
 import uuid
+from collections.abc import Sequence
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -10,15 +11,16 @@ from django.urls import reverse_lazy
 
 from buildlog.builds.models import Build
 from buildlog.measures.calc.reading import Unreadable, find, read
+from buildlog.pictures.fields import ManyPictures, PicturesField
 from buildlog.tasks.models import Task
 from inventory.parts.quantity import QuantityFormField, exact
 from inventory.places.queries import get_place, pick_places
-from inventory.web.picker import PickField
+from inventory.web.picker import Choice, PickField
 
 from . import queries
 from .models import Entry, Happened, Kind, WorkSession
 from .picks import get_held, lately_handled, pick_held
-from .readings import HOW
+from .readings import HOW, PARTS_OF_AN_INCH
 
 KINDS = [(kind, kind.label) for kind in (Kind.NOTE, Kind.MEASURE, Kind.SNAG, Kind.PART)]
 UNITS = [("mm", "mm"), ("in", "inch")]
@@ -28,19 +30,6 @@ NO_MEASURE = "There is no size in this. Write it like 43 5/16, 1100 mm, 62,5 or 
 def seen(*texts: str) -> str:
     """A short sum of texts as they were when a form was made: another one says that somebody changed them since."""
     return hashlib.sha256("\0".join(texts).encode()).hexdigest()[:16]
-
-
-class ManyPictures(forms.ClearableFileInput):
-    allow_multiple_selected = True
-
-
-class PicturesField(forms.FileField):
-    """No picture, one or several; cleans to a list of files."""
-
-    widget = ManyPictures(attrs={"accept": "image/*", "multiple": True, "class": "sr", "data-shrink": True})
-
-    def clean(self, data, initial=None):
-        return [super(PicturesField, self).clean(file, initial) for file in data or []]
 
 
 class TaskChoice(forms.ModelChoiceField):
@@ -72,6 +61,10 @@ class LogForm(forms.Form):
     photos = PicturesField(required=False, label="Photo")
     how = forms.ChoiceField(choices=HOW, required=False, widget=forms.RadioSelect, label="Measured with")
     unit = forms.ChoiceField(choices=UNITS, required=False, widget=forms.RadioSelect, label="A bare number is in")
+    round_to = forms.TypedChoiceField(
+        choices=PARTS_OF_AN_INCH, coerce=int, empty_value=32, required=False, widget=forms.RadioSelect,
+        label="Inches to the nearest",
+    )  # fmt: skip
     happened = forms.ChoiceField(
         choices=Happened.choices, required=False, initial=Happened.TOOK, widget=forms.RadioSelect,
         label="What happened to it",
@@ -94,8 +87,14 @@ class LogForm(forms.Form):
         )  # fmt: skip
         if not self.is_bound:
             self.fields["part"].offer(lately_handled(person))
-            how, unit = queries.last_measure(person)
-            self.initial |= {"how": how, "unit": unit, "task": queries.last_task(build, session, person)}
+            self.initial |= queries.last_measure(person) | {"task": queries.last_task(build, session, person)}
+
+    def take(self, choices: Sequence[Choice]) -> None:
+        """The line is about one of these parts; the only one is picked."""
+        self.initial["kind"] = Kind.PART
+        self.fields["part"].offer(choices)
+        if len(choices) == 1:
+            self.initial["part"] = choices[0].value
 
     def clean(self):
         data = super().clean()
@@ -130,11 +129,16 @@ class EntryForm(forms.ModelForm):
 
     class Meta:
         model = Entry
-        fields = ["text", "task", "unit", "how", "plus_minus", "clip", "clip_in", "clip_out", "private"]
+        fields = ["text", "task", "unit", "how", "round_to", "plus_minus", "clip", "clip_in", "clip_out", "private"]
         field_classes = {"task": TaskChoice}
-        labels = {"text": "The line", "unit": "A bare number is in", "plus_minus": "Good to ±, if not as usual"}
+        labels = {
+            "text": "The line",
+            "unit": "A bare number is in",
+            "round_to": "Inches to the nearest",
+            "plus_minus": "Good to ±, if not as usual",
+        }
         help_texts = {"clip": "The camera’s file name or number.", "plus_minus": "Like 1/16 or 0,2 mm."}
-        widgets = {"text": forms.Textarea(attrs={"rows": 4}), "unit": forms.RadioSelect}
+        widgets = {"text": forms.Textarea(attrs={"rows": 4}), "unit": forms.RadioSelect, "round_to": forms.RadioSelect}
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -145,8 +149,9 @@ class EntryForm(forms.ModelForm):
         self.fields["photos"].widget = ManyPictures(attrs={"accept": "image/*", "multiple": True, "data-shrink": True})
         if entry.kind == Kind.MEASURE:
             self.fields["unit"].choices = UNITS
+            self.fields["round_to"].required = False
         else:
-            for name in ("unit", "how", "plus_minus"):
+            for name in ("unit", "how", "round_to", "plus_minus"):
                 del self.fields[name]
         if entry.kind in (Kind.PART, Kind.TASK):
             del self.fields["task"]  # the claim and the change belong to it
@@ -178,7 +183,10 @@ class EntryForm(forms.ModelForm):
 
     def changes(self) -> dict:
         """The fields as keywords for actions_entries.change."""
-        return {name: value for name, value in self.cleaned_data.items() if name not in ("photos", "saw")}
+        given = {name: value for name, value in self.cleaned_data.items() if name not in ("photos", "saw")}
+        if "round_to" in given:
+            given["round_to"] = given["round_to"] or self.instance.round_to or 32
+        return given
 
 
 def clean_time(typed: str) -> str:

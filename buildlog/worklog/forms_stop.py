@@ -9,11 +9,12 @@ from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
 from buildlog.builds.models import Build
+from buildlog.pictures.fields import PicturesField
 from buildlog.tasks.models import Task
 from inventory.people.models import Person
 
 from .calc.when import hours_minutes, instant, to_minutes
-from .forms import PicturesField, TaskChoice, seen
+from .forms import LogForm, TaskChoice, seen
 from .models import WorkSession
 
 LONGEST = timedelta(hours=36)
@@ -105,6 +106,25 @@ class StopForm(forms.Form):
 
     def minutes(self) -> dict[Task, int]:
         return {task: self.cleaned_data.get(f"task-{task.pk}") or 0 for task in self.tasks}
+
+
+class LateForm(LogForm):
+    """A line for a session that is over, or for an earlier hour of one that runs."""
+
+    at = WhenField(label="When it was")
+
+    def __init__(self, *args, session: WorkSession, **kwargs):
+        super().__init__(*args, build=session.build, session=session, **kwargs)
+        self.session = session
+        self.fields["at"].near = self.initial["at"] = session.ended_at or timezone.now()
+        self.order_fields(["uid", "text", "kind", "at"])
+
+    def clean_at(self):
+        at, end = self.cleaned_data["at"], self.session.ended_at or timezone.now()
+        if at and not self.session.started_at - timedelta(minutes=1) <= at <= end + timedelta(minutes=1):
+            began, ended = timezone.localtime(self.session.started_at), timezone.localtime(end)
+            raise ValidationError(f"The session went from {began:%H:%M} to {ended:%H:%M}.")
+        return at
 
 
 class TimesForm(forms.Form):

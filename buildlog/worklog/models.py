@@ -9,11 +9,12 @@ from django.urls import reverse
 from django.utils import timezone
 
 from buildlog.builds.models import Build
+from buildlog.decisions.models import Decision
 from buildlog.tasks.models import Change, Task
 from inventory.parts.models import Batch
 from inventory.photos.models import Photo
 
-from .readings import Reading, reading
+from .readings import PARTS_OF_AN_INCH, Reading, reading
 
 
 class SessionQuerySet(models.QuerySet):
@@ -113,16 +114,18 @@ class Entry(models.Model):
     task = models.ForeignKey(Task, on_delete=models.SET_NULL, null=True, blank=True, related_name="entries")
     photos = models.ManyToManyField(Photo, related_name="+")
 
-    # Part: the moves it made. Task: the change it was. Snag: the task it became.
+    # Part: the moves it made. Task: the change it was. Decision: which. Snag: the task it became.
     batch = models.OneToOneField(Batch, on_delete=models.SET_NULL, null=True, editable=False, related_name="+")
     happened = models.CharField(max_length=8, choices=Happened.choices, blank=True, editable=False)
     change = models.OneToOneField(Change, on_delete=models.SET_NULL, null=True, editable=False, related_name="+")
+    decision = models.ForeignKey(Decision, on_delete=models.SET_NULL, null=True, editable=False, related_name="+")
     became = models.ForeignKey(Task, on_delete=models.SET_NULL, null=True, editable=False, related_name="+")
 
-    # Measure: the sizes as typed, the unit of a bare number, and how it was measured.
+    # Measure: the sizes as typed, the unit of a bare number, how it was measured, inches to which part.
     measured = models.CharField(max_length=200, blank=True, editable=False)
     unit = models.CharField(max_length=2, blank=True, choices=[("mm", "mm"), ("in", "inch")])
     how = models.CharField(max_length=12, blank=True)
+    round_to = models.PositiveSmallIntegerField(choices=PARTS_OF_AN_INCH, default=32)
     plus_minus = models.CharField(max_length=20, blank=True, help_text="As typed; empty for the instrument's own")
 
     clip = models.CharField("clip", max_length=80, blank=True)
@@ -157,7 +160,9 @@ class Entry(models.Model):
         """The measure in both systems, with how well it is known."""
         if not self.measured:
             return None
-        return reading(self.text, self.measured, unit=self.unit, how=self.how, plus_minus=self.plus_minus)
+        return reading(
+            self.text, self.measured, unit=self.unit, how=self.how, plus_minus=self.plus_minus, round_to=self.round_to
+        )
 
     @property
     def taken_back(self) -> bool:

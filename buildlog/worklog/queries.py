@@ -71,10 +71,10 @@ def last_task(build: Build, session: WorkSession | None, person: Person) -> int 
     return started[0] if len(started) == 1 else None
 
 
-def last_measure(person: Person) -> tuple[str, str]:
-    """How the person measured last, and in which unit."""
-    last = Entry.objects.filter(by=person, kind=Kind.MEASURE).order_by("-pk").values_list("how", "unit").first()
-    return last or ("tape", "mm")
+def last_measure(person: Person) -> dict:
+    """How the person measured last, in which unit, and to which part of an inch."""
+    last = Entry.objects.filter(by=person, kind=Kind.MEASURE).order_by("-pk").values("how", "unit", "round_to").first()
+    return last or {"how": "tape", "unit": "mm", "round_to": 32}
 
 
 def total_time(build: Build) -> timedelta:

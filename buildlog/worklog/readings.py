@@ -7,6 +7,7 @@ from buildlog.measures.calc.lengths import both
 from buildlog.measures.calc.reading import Unreadable, find, read
 
 HOW = [("eye", "By eye"), ("tape", "Tape"), ("rule", "Rule"), ("caliper", "Caliper"), ("micrometer", "Micrometer")]
+PARTS_OF_AN_INCH = [(16, "1/16"), (32, "1/32"), (64, "1/64")]
 NAMES = {key: label.lower() for key, label in HOW}
 
 
@@ -21,10 +22,10 @@ class Reading:
     within: str
 
 
-def reading(text: str, measured: str, *, unit: str, how: str, plus_minus: str = "") -> Reading:
+def reading(text: str, measured: str, *, unit: str, how: str, plus_minus: str = "", round_to: int = 32) -> Reading:
     """From an entry's fields. The words around the sizes are those of the text as it stands."""
     lengths = read(measured, unit or "mm")
-    pairs = [both(length) for length in lengths]
+    pairs = [both(length, round_to) for length in lengths]
     found = find(text, unit or "mm")
     label = found.label if found and found.typed == measured else text
     within = ""

@@ -1,11 +1,12 @@
-"""Where the front door leads, and what the log shows on other pages."""
+"""Where the front door leads, what the log shows on other pages, and what it hears of decisions."""
 
 from django.urls import reverse
 
 from buildlog.builds.queries import current
 from inventory.web.slots import Panel
 
-from . import queries
+from . import actions, queries
+from .models import Kind
 
 ON_A_TASK = 60
 
@@ -23,3 +24,12 @@ def log_of_task(request, task) -> list[Panel]:
     context = {"entries": entries[:ON_A_TASK], "more": len(entries) > ON_A_TASK, "task": task}
     context |= {"minutes": queries.minutes_of(task), "request": request, "user": request.user}
     return [Panel("Its log", "buildlog/worklog/_task_log.html", context)]
+
+
+def decided(decision, by) -> None:
+    """A decision taken or opened again while a session runs is a line of it."""
+    session = queries.running(decision.build)
+    if session is None or queries.stale(session):
+        return
+    says = f"Decided: {decision} {decision.chosen}." if decision.chosen else f"Opened again: {decision}"
+    actions.log(session=session, by=by, kind=Kind.DECISION, decision=decision, says=says, text=decision.why)

@@ -13,6 +13,7 @@ urlpatterns = [
     # /sessions/
     path("sessions/remember/", views_sessions.remember, name="sessions_remember"),
     path("sessions/<int:number>/", views_sessions.detail, name="sessions_detail"),
+    path("sessions/<int:number>/add/", views_sessions.add, name="sessions_add"),
     path("sessions/<int:number>/edit/", views_sessions.edit, name="sessions_edit"),
     path("sessions/<int:number>/stop/", views_sessions.stop, name="sessions_stop"),
     path("sessions/<int:number>/stop/guess/", views_sessions.stop_as_guessed, name="sessions_stop_guess"),

@@ -9,13 +9,14 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from buildlog.builds.models import Build
 from buildlog.builds.queries import current
+from buildlog.pictures import actions as pictures
 from buildlog.tasks.models import Task
 from buildlog.tasks.queries import plan
 from inventory.parts.actions import NotEnough, Refused
 from inventory.web import flash
 from inventory.web.http import SeeOther, back_to, page
 
-from . import actions, actions_entries, actions_parts, picks, pictures, queries
+from . import actions, actions_entries, actions_parts, picks, queries
 from .forms import HoldForm, LogForm
 from .models import Entry, Kind
 
@@ -55,10 +56,19 @@ def _show(request, build: Build, form: LogForm | None = None):
         "entries": entries[:SHOWN],
         "more": len(entries) > SHOWN,
         "away": queries.away(),
-        "form": form or LogForm(build=build, person=request.user, session=session),
+        "form": form or _empty_box(request, build, session),
+        "scanned": not form and "scanned" in request.GET,
         "here": "tonight",
     }
     return page(request, "buildlog/worklog/tonight.html", context, status=422 if form else 200)
+
+
+def _empty_box(request, build: Build, session) -> LogForm:
+    """A box to write in; about a part, with what is meant offered, when a label was just scanned for it."""
+    form = LogForm(build=build, person=request.user, session=session)
+    if code := request.GET.get("scanned", "")[:60]:
+        form.take(picks.pick_held(code))
+    return form
 
 
 @require_POST
@@ -84,10 +94,11 @@ def log(request):
     return SeeOther(f"{reverse('buildlog:tonight')}#log")
 
 
-def save(request, build: Build, form: LogForm) -> Entry | None:
-    """The line, durable before this answers; None when it could not be, said at the field."""
+def save(request, build: Build, form: LogForm, **more) -> Entry | None:
+    """The line, durable before this answers; None when it could not be, said at the field. `more`: session and at."""
     data = form.cleaned_data
     common = {"build": build, "by": request.user, "uid": data["uid"], "task": data["task"], "text": data["text"]}
+    common |= more
     common["photos"] = pictures.keep(form, data["uid"], request.user)
     if form.errors:
         return None
@@ -100,7 +111,7 @@ def save(request, build: Build, form: LogForm) -> Entry | None:
                     target=place, **common,
                 )  # fmt: skip
             case Kind.MEASURE:
-                measure = {name: data[name] for name in ("measured", "unit", "how")}
+                measure = {name: data[name] for name in ("measured", "unit", "how", "round_to")}
                 return actions.log(kind=Kind.MEASURE, **measure, **common)
             case kind:
                 return actions.log(kind=kind, **common)

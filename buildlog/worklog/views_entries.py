@@ -6,12 +6,13 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
+from buildlog.pictures import actions as pictures
 from buildlog.tasks.actions import CannotUndo as TaskCannotUndo
 from inventory.parts.actions import CannotUndo, Refused
 from inventory.web import flash
 from inventory.web.http import SeeOther, back_to, page
 
-from . import actions_entries, pictures, queries
+from . import actions_entries, queries
 from .forms import EntryForm
 from .models import Entry, Kind
 

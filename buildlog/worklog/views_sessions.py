@@ -11,14 +11,16 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from buildlog.builds.queries import current
+from buildlog.pictures import actions as pictures
 from buildlog.tasks.queries import plan
 from inventory.web import flash
 from inventory.web.http import SeeOther, page
 
-from . import actions, pictures, queries
+from . import actions, queries
 from .drafts import draft
-from .forms_stop import RememberForm, StopForm, TimesForm
+from .forms_stop import LateForm, RememberForm, StopForm, TimesForm
 from .models import WorkSession
+from .views import save
 
 
 def _session(number: int) -> WorkSession:
@@ -100,6 +102,20 @@ def edit(request, number):
         return SeeOther(session.get_absolute_url())
     context = {"session": session, "form": form, "here": "tonight"}
     return page(request, "buildlog/worklog/edit.html", context, status=422 if form.is_bound else 200)
+
+
+@require_http_methods(["GET", "POST"])
+def add(request, number):
+    """A line that was forgotten that night."""
+    session = _session(number)
+    form = LateForm(request.POST or None, request.FILES or None, session=session, person=request.user)
+    if form.is_valid():
+        at = min(max(form.cleaned_data["at"], session.started_at), session.ended_at or timezone.now())
+        if save(request, session.build, form, session=session, at=at):
+            flash.done(request, "It is in the log.")
+            return SeeOther(session.get_absolute_url())
+    context = {"session": session, "form": form, "here": "tonight"}
+    return page(request, "buildlog/worklog/add.html", context, status=422 if form.is_bound else 200)
 
 
 @require_http_methods(["GET", "POST"])

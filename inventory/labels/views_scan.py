@@ -10,7 +10,7 @@ from inventory.parts.models import Part
 from inventory.web import flash
 from inventory.web.http import SeeOther, done, page
 
-from . import actions, bases, codes, putting, queries
+from . import actions, bases, codes, putting, queries, scan_for
 from .forms import StickForm
 from .models import Label
 
@@ -25,9 +25,10 @@ def scan(request):
     if found and found.place:
         return redirect(found.place)
     context = {"text": text, "found": found, "putting": putting.place_of(request), "here": "scan"}
+    context["back"] = scan_for.asked(request) or scan_for.waiting(request)
     response = page(request, "inventory/labels/scan.html", context, status=404 if found else 200)
     response._csp_extra = {"script-src": ["'wasm-unsafe-eval'"]}  # the scanner's library, here and nowhere else
-    return response
+    return scan_for.remember(request, response)
 
 
 @require_safe
@@ -44,6 +45,8 @@ def resolve(request, code):
     thing = queries.leads_to(label)
     if thing is None:
         return _ask(request, label, StickForm(person=request.user))
+    if back := scan_for.waiting(request):
+        return scan_for.lead_back(redirect(f"{back}?scanned={label.code}"))
     into = putting.place_of(request)
     if into and isinstance(thing, Part):
         return redirect(f"{reverse('inventory:labels_put', args=[into.pk])}?part={thing.pk}")

@@ -24,6 +24,7 @@ SLOTS = {
     "wanted": "() -> list[Wish]: parts that open tasks use and nobody has on hand",
     "undone": "(batch) -> None: after a batch of moves was undone, in the same transaction",
     "merged": "(keep, drop) -> None: after two parts turned out to be one, in the same transaction",
+    "decided": "(decision, by) -> None: a question was decided or opened again, in the same transaction",
     "front_page": "(request) -> address or None: where / leads",
     "task_page": "(request, task) -> list[Panel]",
     "every_page": "() -> template: what it adds to the head of each page",

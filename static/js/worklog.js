@@ -30,6 +30,7 @@
     if (document.querySelector("[data-uid='" + CSS.escape(draft.uid) + "']")) { shelf.removeItem(key); return; }
     if (form.elements.text.value || form.querySelector(".error")) return; // the shop sent it back itself
     form.elements.uid.value = draft.uid;
+    if (form.hasAttribute("data-scanned")) draft = { ...draft, kind: "part", part_text: "" }; // came back with a label's code
     tick("kind", draft.kind);
     tick("happened", draft.happened);
     KEPT.forEach((name) => { if (draft[name] && form.elements[name]) form.elements[name].value = draft[name]; });

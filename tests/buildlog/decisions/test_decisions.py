@@ -1,12 +1,16 @@
+import uuid
+
 import pytest
 from bs4 import BeautifulSoup
 from django.core.exceptions import ValidationError
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import IntegrityError
 
 from buildlog.decisions import actions
 from buildlog.decisions.models import Decision
 from buildlog.tasks import queries
 from tests.factories import make_build, make_decision, make_task
+from tests.inventory.photos.hostile import image
 
 pytestmark = pytest.mark.django_db
 
@@ -59,3 +63,42 @@ def test_a_build_goes_with_its_decided_questions():
     actions.choose(decision=decision, option=decision.options.get(), by=None)
     build.delete()
     assert not Decision.objects.exists()
+
+
+def test_what_was_decided_and_why_stays_when_the_question_is_opened_again(as_hand):
+    build = make_build()
+    decision = make_decision(build, options=("Cream", "White"))
+    cream, white = decision.options.all()
+    as_hand.post(f"/decisions/{decision.pk}/", {"option": cream.pk, "why": "Hides flour"})
+    as_hand.post(f"/decisions/{decision.pk}/reopen/")
+    as_hand.post(f"/decisions/{decision.pk}/reopen/")  # a second tap
+    as_hand.post(f"/decisions/{decision.pk}/", {"option": white.pk, "why": "Easy to match"})
+    page = as_hand.get(f"/decisions/{decision.pk}/").text
+    before = page.partition("Decided before</h2>")[2]
+    assert "<b>Cream</b>: Hides flour" in before
+    assert "Easy to match" not in before
+    assert [(one.words, one.until is None) for one in decision.verdicts.all()] == [("White", True), ("Cream", False)]
+
+
+def test_choosing_anew_without_opening_it_keeps_the_first_choice_too(hand):
+    decision = make_decision(make_build(), options=("Cream", "White"))
+    for option in decision.options.all():
+        actions.choose(decision=decision, option=option, by=hand, why=f"{option} it is")
+    assert [one.why for one in decision.verdicts.all()] == ["White it is", "Cream it is"]
+    with pytest.raises(IntegrityError):
+        decision.verdicts.update(until=None)
+
+
+def test_an_option_has_its_photos(as_hand):
+    decision = make_decision(make_build(), options=("Cream",))
+    option = decision.options.get()
+    address = f"/decisions/{decision.pk}/options/{option.pk}/photos/"
+    uid = str(uuid.uuid4())
+    for _ in range(2):
+        answer = as_hand.post(address, {"uid": uid, "photos": SimpleUploadedFile("a.jpg", image(), "image/jpeg")})
+        assert answer.status_code == 303
+    assert option.photos.get().small_url in as_hand.get(f"/decisions/{decision.pk}/").text
+    assert as_hand.post(address, {"uid": uid}).status_code == 422
+    refused = as_hand.post(address, {"uid": uid, "photos": SimpleUploadedFile("a.jpg", b"no picture", "image/jpeg")})
+    assert refused.status_code == 422
+    assert option.photos.count() == 1

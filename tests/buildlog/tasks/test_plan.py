@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import pytest
 from bs4 import BeautifulSoup
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import IntegrityError, transaction
 from django.urls import reverse
 from django.utils import timezone
@@ -15,6 +16,7 @@ from buildlog.tasks import actions, linking, queries
 from buildlog.tasks.models import Change, Need, Task, TaskPart
 from inventory.web import slots
 from tests.factories import make_build, make_decision, make_part, make_place, make_task
+from tests.inventory.photos.hostile import image
 
 pytestmark = pytest.mark.django_db
 
@@ -294,7 +296,7 @@ def test_a_task_with_cautions_opens_on_them_with_their_source(as_hand, build):
 
 
 @pytest.mark.parametrize("count", [1, 12])
-@pytest.mark.parametrize(("address", "most"), [("/plan/", 12), ("/tasks/{}/", 13)])
+@pytest.mark.parametrize(("address", "most"), [("/plan/", 12), ("/tasks/{}/", 14)])
 def test_the_number_of_queries_does_not_grow_with_the_plan(
     count, address, most, as_hand, build, django_assert_num_queries
 ):
@@ -345,3 +347,14 @@ def test_an_area_is_drawn_with_what_it_needs_from_other_areas(as_guest, build):
     assert len(soup.select("svg.net path.arrow")) == 1
     assert soup.select_one("svg.net") is not None
     assert BeautifulSoup(as_guest.get("/plan/").content, "html.parser").select_one("svg.net") is None
+
+
+def test_a_task_has_its_photos(as_hand, build):
+    task = make_task(build=build)
+    photo = SimpleUploadedFile("a.jpg", image(), "image/jpeg")
+    answer = as_hand.post(f"/tasks/{task.pk}/photos/", {"uid": str(uuid.uuid4()), "photos": photo}, follow=True)
+    assert "1 photo added." in answer.text
+    kept = task.photos.get()
+    assert kept.small_url in answer.text
+    as_hand.post(f"/photos/{kept.pk}/delete/")
+    assert kept.small_url not in as_hand.get(f"/tasks/{task.pk}/").text

@@ -172,6 +172,21 @@ def test_how_well_it_is_known_comes_of_the_instrument_and_can_be_said_otherwise(
     assert entry.reading.within == "± 1/16 in"
 
 
+@pytest.mark.parametrize(
+    ("round_to", "other"),
+    # 62,5 mm / 25.4 = 2.46063 in: x 16 = 39.37, x 32 = 78.74, x 64 = 157.48; to the nearest whole part
+    [("16", "2 7/16 in"), ("32", "2 15/32 in"), ("64", "2 29/64 in"), ("", "2 15/32 in")],
+)
+def test_inches_are_rounded_to_the_part_that_is_asked_for(as_owner, build, round_to, other):
+    post(as_owner, "leaf 62,5", kind="measure", how="tape", unit="mm", round_to=round_to)
+    entry = Entry.objects.get()
+    assert (entry.reading.own, entry.reading.other) == ("62.5 mm", other)
+    as_owner.post(f"/log/{entry.pk}/", {"text": entry.text, "unit": "mm", "how": "tape", "round_to": "16"})
+    entry.refresh_from_db()
+    assert entry.reading.other == "2 7/16 in"
+    assert as_owner.post(f"/log/{entry.pk}/", {"text": "leaf 62,6", "unit": "mm", "how": "tape"}).status_code == 303
+
+
 def test_a_measure_without_a_size_is_asked_for_again(as_owner, build):
     answer = post(as_owner, "a bit wide", kind="measure")
     assert answer.status_code == 422

@@ -3,6 +3,8 @@
 import uuid
 
 import pytest
+from bs4 import BeautifulSoup
+from django.urls import reverse
 
 from buildlog.tasks.models import TaskPart
 from buildlog.worklog import actions_parts
@@ -122,6 +124,55 @@ def test_what_is_fitted_for_a_task_is_no_longer_spoken_for_and_undo_gives_it_bac
     assert shop.holding(shop.drawer) == 15
     assert "(undone)" in as_owner.get("/tonight/").text
     assert audit.differences() == []
+
+
+def test_undone_from_what_was_moved_lately_it_is_given_back_to_the_task_too_and_once(as_owner, shop):
+    task = make_task("Hang the hatch", build=shop.build, uses={shop.bolt: 12})
+    send(as_owner, shop, happened="used", task=task.pk)
+    entry = Entry.objects.get()
+    undo = reverse("inventory:parts_undo", args=[entry.batch_id])
+    assert undo in as_owner.get("/move/lately/").text
+    for _ in range(2):
+        as_owner.post(undo)
+    as_owner.post(f"/log/{entry.pk}/take-back/")
+    line = TaskPart.objects.get()
+    assert (line.used, line.still_wanted) == (0, 12)
+    assert shop.holding(shop.drawer) == 15
+    assert "(undone)" in as_owner.get("/tonight/").text
+
+
+def test_a_scanned_label_comes_back_to_the_box_with_its_part_picked(as_owner, shop):
+    from inventory.labels.actions import labels_for
+
+    code = labels_for(things=[shop.bolt], by=None)[0].code
+    assert "The page you came from" in as_owner.get("/scan/?back=/tonight/").text
+    answer = as_owner.get(f"/scan/?code={code}", follow=True)
+    assert answer.redirect_chain[-1][0] == f"/tonight/?scanned={code}"
+    box = BeautifulSoup(answer.content, "html.parser").select_one("form.logbox")
+    assert box.select_one("[name=kind][checked]")["value"] == "part"
+    holding = Holding.objects.get(part=shop.bolt)
+    assert box.select_one("[name=part][checked]")["value"] == f"{HELD}{holding.pk}"
+    # and the next label leads to its own thing again
+    assert as_owner.get(f"/scan/?code={code}", follow=True).redirect_chain[-1][0] == shop.bolt.get_absolute_url()
+
+
+def test_a_scanned_drawer_offers_what_is_in_it(as_owner, shop):
+    from inventory.labels.actions import labels_for
+
+    make_part("Washer", holds={shop.drawer: 30})
+    code = labels_for(things=[shop.drawer], by=None)[0].code
+    page = as_owner.get(f"/tonight/?scanned={code}").text
+    assert "15 there" in page
+    assert "30 there" in page
+
+
+@pytest.mark.parametrize("back", ["//evil.example/", "https://evil.example/", "javascript:alert(1)", "/\\evil.example"])
+def test_scanning_comes_back_to_this_site_only(as_owner, shop, back):
+    from inventory.labels.actions import labels_for
+
+    code = labels_for(things=[shop.bolt], by=None)[0].code
+    as_owner.get("/scan/", {"back": back})
+    assert as_owner.get(f"/scan/?code={code}", follow=True).redirect_chain[-1][0] == shop.bolt.get_absolute_url()
 
 
 def test_it_can_not_be_taken_back_when_the_parts_have_gone_on(as_owner, shop):

@@ -10,7 +10,8 @@ from django.utils import timezone
 from buildlog.tasks.models import Task
 from buildlog.worklog import actions, actions_entries
 from buildlog.worklog.models import Entry, WorkSession
-from tests.factories import make_build, make_task
+from inventory.parts.queries import HELD
+from tests.factories import make_build, make_decision, make_part, make_place, make_task
 
 pytestmark = pytest.mark.django_db
 
@@ -226,4 +227,67 @@ def test_the_demo_can_be_taken_away_after_a_night_in_it(owner, as_owner):
     form = {"uid": str(uuid.uuid4()), "kind": "part", "part": f"held:{row.pk}", "quantity": "1", "happened": "used"}
     assert as_owner.post("/tonight/log/", form).status_code == 303
     demo.remove()
+    assert not Entry.objects.exists()
+
+
+def late(session, **fields) -> dict:
+    at = timezone.localtime(session.started_at + timedelta(minutes=30)).strftime("%Y-%m-%dT%H:%M")
+    return {"uid": str(uuid.uuid4()), "kind": "note", "text": "Forgot this", "at": at} | fields
+
+
+def test_a_line_is_added_to_a_session_that_is_over(as_owner, evening):
+    session, hinges, _ = evening
+    actions.stop(session=session, at=timezone.now())
+    assert "Add a line" in as_owner.get(session.get_absolute_url()).text
+    form = late(session, task=hinges.pk)
+    for _ in range(2):  # a second tap
+        assert as_owner.post(f"/sessions/{session.pk}/add/", form).status_code == 303
+    entry = Entry.objects.get(text="Forgot this")
+    assert (entry.session, entry.task) == (session, hinges)
+    assert abs(entry.at - session.started_at - timedelta(minutes=30)) < timedelta(minutes=1)
+    assert WorkSession.objects.count() == 1
+    assert not WorkSession.objects.get().is_running
+
+
+def test_also_a_measure_or_what_was_used_and_the_ledger_has_it_at_that_time(as_owner, evening):
+    session, _, _ = evening
+    actions.stop(session=session, at=timezone.now())
+    drawer = make_place("drawer")
+    part = make_part("M8×25", holds={drawer: 9})
+    as_owner.post(f"/sessions/{session.pk}/add/", late(session, kind="measure", text="gap 3/8", unit="mm", how="rule"))
+    assert Entry.objects.get(kind="measure").reading.own == "3/8 in"
+    form = late(session, kind="part", part=f"{HELD}{part.holdings.get().pk}", quantity="4", happened="used", text="")
+    assert as_owner.post(f"/sessions/{session.pk}/add/", form).status_code == 303
+    entry = Entry.objects.get(kind="part")
+    assert entry.batch.at == entry.at < session.ended_at
+    assert part.holdings.get().quantity == 5
+
+
+@pytest.mark.parametrize("minutes", [-90, 600])
+def test_a_line_of_another_hour_is_asked_about(as_owner, evening, minutes):
+    session, _, _ = evening
+    actions.stop(session=session, at=timezone.now())
+    at = timezone.localtime(session.started_at + timedelta(minutes=minutes)).strftime("%Y-%m-%dT%H:%M")
+    answer = as_owner.post(f"/sessions/{session.pk}/add/", late(session, at=at))
+    assert answer.status_code == 422
+    assert "The session went from" in answer.text
+    assert not Entry.objects.filter(text="Forgot this").exists()
+
+
+def test_a_decision_while_a_session_runs_is_a_line_of_it(as_owner, owner, evening, build):
+    session, _, _ = evening
+    decision = make_decision(build, "Which colour inside?", options=("Cream",))
+    as_owner.post(f"/decisions/{decision.pk}/", {"option": decision.options.get().pk, "why": "Hides flour"})
+    as_owner.post(f"/decisions/{decision.pk}/reopen/")
+    said = list(session.entries.filter(kind="decision").order_by("pk").values_list("says", "text"))
+    assert said == [("Decided: Which colour inside? Cream.", "Hides flour"), ("Opened again: Which colour inside?", "")]
+    page = as_owner.get("/tonight/").text
+    assert "Decided: Which colour inside? Cream." in page
+    assert f'href="/decisions/{decision.pk}/"' in page
+
+
+def test_a_decision_at_another_time_begins_no_session(as_owner, build):
+    decision = make_decision(build, options=("Cream",))
+    as_owner.post(f"/decisions/{decision.pk}/", {"option": decision.options.get().pk})
+    assert not WorkSession.objects.exists()
     assert not Entry.objects.exists()

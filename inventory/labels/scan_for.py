@@ -1,0 +1,38 @@
+"""Scanning for a page: whoever sent somebody to the Scan page gets the code back, by whatever camera it is read.
+
+The page leads to Scan with ?back=<its own address>. The next label that is looked at leads there, with ?scanned=<code>.
+It is remembered by the phone (a signed cookie, for a few minutes), so that nothing is written here.
+"""
+
+from django.core.signing import BadSignature
+from django.http import HttpResponse
+from django.utils.http import url_has_allowed_host_and_scheme
+
+COOKIE, LASTS = "scan-for", 5 * 60
+
+
+def asked(request) -> str:
+    """The page that a scan is wanted for, if it is one of this site."""
+    back = request.GET.get("back", "")
+    return back if back.startswith("/") and url_has_allowed_host_and_scheme(back, allowed_hosts=None) else ""
+
+
+def remember(request, response: HttpResponse) -> HttpResponse:
+    if back := asked(request):
+        response.set_signed_cookie(
+            COOKIE, back, max_age=LASTS, httponly=True, samesite="Lax", secure=request.is_secure()
+        )
+    return response
+
+
+def waiting(request) -> str:
+    try:
+        return request.get_signed_cookie(COOKIE, default="", max_age=LASTS)
+    except BadSignature:
+        return ""
+
+
+def lead_back(response: HttpResponse) -> HttpResponse:
+    """It is done: the next label leads to its own page again."""
+    response.delete_cookie(COOKIE, samesite="Lax")
+    return response
