@@ -60,6 +60,7 @@ MIDDLEWARE = [
     "buildlog.config.proxy.TrustedProxyMiddleware",  # first: who asks, and over what, is settled here
     "django.middleware.security.SecurityMiddleware",  # headers on every answer
     "inventory.web.csp.ContentSecurityPolicyMiddleware",  # before anything that may answer early
+    "inventory.web.packing.PackPagesMiddleware",  # after all that writes into a page
     "buildlog.config.health.HealthMiddleware",  # before whatever looks at the Host or asks for a login
     "inventory.web.limits.BodyLimitMiddleware",  # before anything that reads the body
     "whitenoise.middleware.WhiteNoiseMiddleware",  # static files need no session

@@ -122,12 +122,16 @@ def about_part(part: Part) -> Q:
 
 
 def asked_for(build: Build, asked: Asked):
-    """The lines, the newest first, each with its session."""
-    found = Entry.objects.filter(session__build=build)
+    """The lines, the newest first.
+
+    Other builds' nights are left out instead of this one's asked for: so the index of times is read from its end, a
+    page's worth of it, and not the whole log put in order.
+    """
+    found = Entry.objects.exclude(session__in=WorkSession.objects.exclude(build=build).order_by().values("pk"))
     for word in asked.words.split():
         found = found.filter(Q(text__icontains=word) | Q(says__icontains=word) | Q(task__title__icontains=word))
     if asked.area:
-        found = found.filter(task__area=asked.area)
+        found = found.filter(task__in=Task.objects.filter(area=asked.area).order_by().values("pk"))
     if asked.task:
         found = found.filter(task=asked.task)
     if asked.part:
@@ -143,7 +147,7 @@ def asked_for(build: Build, asked: Asked):
     if asked.pictures:
         links = Entry.photos.through.objects.filter(entry=OuterRef("pk"), photo__deleted_at=None)
         found = found.filter(Exists(links))
-    return lines(found.select_related("session"))
+    return found.order_by("-at", "-pk")
 
 
 def portion(found, before: int | None, size: int) -> tuple[list[Entry], int | None]:
@@ -154,8 +158,9 @@ def portion(found, before: int | None, size: int) -> tuple[list[Entry], int | No
     edge = Entry.objects.filter(pk=before).values_list("at", "pk").first() if before else None
     if edge:
         found = found.filter(Q(at__lt=edge[0]) | Q(at=edge[0], pk__lt=edge[1]))
-    some = list(found[: size + 1])
-    return some[:size], some[size - 1].pk if len(some) > size else None
+    numbers = list(found.values_list("pk", flat=True)[: size + 1])
+    some = lines(Entry.objects.filter(pk__in=numbers[:size]).select_related("session"))
+    return list(some), numbers[size - 1] if len(numbers) > size else None
 
 
 def touched_by(part: Part, limit: int) -> list[WorkSession]:

@@ -66,5 +66,9 @@ class Migration(migrations.Migration):
                 'constraints': [models.UniqueConstraint(condition=models.Q(('until', None)), fields=('decision',), name='verdict_one_holds')],
             },
         ),
+        migrations.AddIndex(
+            model_name='entry',
+            index=models.Index(condition=models.Q(('kind', 'measure')), fields=['by', 'id'], name='entry_measures_by_person'),
+        ),
         migrations.RunPython(verdicts_of_what_holds, migrations.RunPython.noop),
     ]

@@ -24,7 +24,7 @@ def _next_number(build: Build) -> int:
     return (build.sessions.aggregate(last=Max("number"))["last"] or 0) + 1
 
 
-@transaction.atomic
+@transaction.atomic(savepoint=False)
 def start(*, build: Build, by: Person | None, at: datetime | None = None) -> WorkSession:
     """The running session of the build, with this person in it; begun now if there is none.
 
@@ -42,7 +42,7 @@ def start(*, build: Build, by: Person | None, at: datetime | None = None) -> Wor
     return session
 
 
-@transaction.atomic
+@transaction.atomic(savepoint=False)
 def session_for(*, build: Build, by: Person | None, now: datetime) -> WorkSession:
     """The session a new line goes into. Where nobody started one, it began with the person's first move lately.
 
@@ -69,7 +69,7 @@ def _of_a_late_line(build: Build, at: datetime) -> WorkSession:
     )
 
 
-@transaction.atomic
+@transaction.atomic(savepoint=False)
 def log(
     *,
     by: Person | None,

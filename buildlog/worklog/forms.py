@@ -7,7 +7,10 @@ from collections.abc import Sequence
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.forms.utils import flatatt
 from django.urls import reverse_lazy
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import mark_safe
 
 from buildlog.builds.models import Build
 from buildlog.measures.calc.reading import Unreadable, find, read
@@ -24,6 +27,7 @@ from .readings import HOW, PARTS_OF_AN_INCH
 
 KINDS = [(kind, kind.label) for kind in (Kind.NOTE, Kind.MEASURE, Kind.SNAG, Kind.PART)]
 UNITS = [("mm", "mm"), ("in", "inch")]
+SELECTED = mark_safe(" selected")  # noqa: S308, a constant
 NO_MEASURE = "There is no size in this. Write it like 43 5/16, 1100 mm, 62,5 or 3ft 2 1/4."
 
 
@@ -32,7 +36,21 @@ def seen(*texts: str) -> str:
     return hashlib.sha256("\0".join(texts).encode()).hexdigest()[:16]
 
 
+class LongSelect(forms.Select):
+    """A choice of many, written out at once: Django's own renders a template for each option, a third of Tonight."""
+
+    def render(self, name, value, attrs=None, renderer=None):
+        attrs = self.build_attrs(self.attrs, {**(attrs or {}), "name": name})
+        chosen = "" if value is None else str(value)
+        rows = ((key, SELECTED if str(key) == chosen else "", label) for key, label in self.choices)
+        return format_html(
+            "<select{}>{}</select>", flatatt(attrs), format_html_join("", '<option value="{}"{}>{}</option>', rows)
+        )
+
+
 class TaskChoice(forms.ModelChoiceField):
+    widget = LongSelect
+
     def label_from_instance(self, task: Task) -> str:
         return f"● {task.title}" if task.status == "started" else task.title
 
@@ -71,11 +89,17 @@ class LogForm(forms.Form):
     )  # fmt: skip
     quantity = QuantityFormField(label="How many", initial=1, min_value=exact("0.001"), required=False)
 
-    def __init__(self, *args, build: Build, person, session: WorkSession | None = None, **kwargs):
+    def __init__(
+        self, *args, build: Build, person, session: WorkSession | None = None, tasks: Sequence[Task] = (), **kwargs
+    ):
+        """`tasks`: the ones to choose from, where they are known already."""
         super().__init__(*args, **kwargs)
         self.fields["uid"].initial = uuid.uuid4
+        task = self.fields["task"]
         # A line may come late, about a task that was finished meanwhile.
-        self.fields["task"].queryset = Task.objects.of(build) if self.is_bound else queries.pickable_tasks(build)
+        task.queryset = Task.objects.of(build) if self.is_bound else queries.pickable_tasks(build)
+        if tasks:
+            task.choices = [("", task.empty_label), *((one.pk, task.label_from_instance(one)) for one in tasks)]
         self.fields["part"] = PickField(
             search=pick_held, get=get_held, label="Part", required=False,
             suggest_url=reverse_lazy("buildlog:worklog_pick"), placeholder="Name, number, place or label code",

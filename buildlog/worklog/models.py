@@ -150,6 +150,7 @@ class Entry(models.Model):
             models.Index(fields=["session", "at"], name="entry_by_session_and_time"),
             models.Index(fields=["task", "at"], name="entry_by_task_and_time"),
             models.Index(fields=["at", "id"], name="entry_by_time"),
+            models.Index(fields=["by", "id"], condition=Q(kind="measure"), name="entry_measures_by_person"),
         ]
 
     def __str__(self) -> str:

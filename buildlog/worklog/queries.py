@@ -18,7 +18,9 @@ BEFORE_THE_FIRST_LINE = timedelta(hours=4)  # a move made longer ago belongs to 
 
 
 def running(build: Build) -> WorkSession | None:
-    return build.sessions.running().select_related("build").first()
+    """The session that goes on, with the time of its last line (`last_line`)."""
+    last = Max("entries__at", filter=Q(entries__struck_at=None))
+    return build.sessions.running().annotate(last_line=last).first()
 
 
 def ended_about(build: Build, at: datetime) -> WorkSession | None:
@@ -33,8 +35,9 @@ def last_ended(build: Build) -> WorkSession | None:
 
 def last_sign(session: WorkSession) -> datetime:
     """When something was last heard of a session."""
-    last = session.entries.filter(struck_at=None).aggregate(last=Max("at"))["last"]
-    return guess_end(session.started_at, last)
+    if not hasattr(session, "last_line"):
+        session.last_line = session.entries.filter(struck_at=None).aggregate(last=Max("at"))["last"]
+    return guess_end(session.started_at, session.last_line)
 
 
 def stale(session: WorkSession, now: datetime | None = None) -> datetime | None:

@@ -11,7 +11,7 @@ from buildlog.builds.models import Build
 from buildlog.builds.queries import current
 from buildlog.pictures import actions as pictures
 from buildlog.tasks.models import Task
-from buildlog.tasks.queries import plan
+from buildlog.tasks.queries import Plan, plan
 from inventory.parts.actions import NotEnough, Refused
 from inventory.web import flash
 from inventory.web.http import SeeOther, back_to, page
@@ -56,16 +56,18 @@ def _show(request, build: Build, form: LogForm | None = None):
         "entries": entries[:SHOWN],
         "more": len(entries) > SHOWN,
         "away": queries.away(),
-        "form": form or _empty_box(request, build, session),
+        "form": form or _empty_box(request, whole, session),
         "scanned": not form and "scanned" in request.GET,
         "here": "tonight",
     }
     return page(request, "buildlog/worklog/tonight.html", context, status=422 if form else 200)
 
 
-def _empty_box(request, build: Build, session) -> LogForm:
+def _empty_box(request, whole: Plan, session) -> LogForm:
     """A box to write in; about a part, with what is meant offered, when a label was just scanned for it."""
-    form = LogForm(build=build, person=request.user, session=session)
+    tasks = [row.task for row in whole.rows.values() if row.is_open]
+    tasks.sort(key=lambda task: -task.started_at.timestamp() if task.started_at else 0)  # what was begun last first
+    form = LogForm(build=whole.build, person=request.user, session=session, tasks=tasks)
     if code := request.GET.get("scanned", "")[:60]:
         form.take(picks.pick_held(code))
     return form

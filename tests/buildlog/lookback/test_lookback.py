@@ -205,6 +205,13 @@ def test_a_tasks_page_leads_to_its_whole_log(as_owner, owner, build):
     assert f"/log/?task={task.pk}" in as_owner.get(f"/tasks/{task.pk}/").text
 
 
+def test_the_newest_lines_are_read_from_the_end_of_an_index_however_long_the_log_is(build):
+    plan = queries.asked_for(build, Asked())[:41].explain()
+    # sqlite.org/eqp.html: USING INDEX names it; USE TEMP B-TREE FOR ORDER BY would put all lines in order first.
+    assert "entry_by_time" in plan
+    assert "TEMP B-TREE" not in plan
+
+
 def test_looking_back_asks_the_same_number_of_questions_however_much_there_is(as_owner, owner, build):
     part = make_part("Hinge", holds={make_place(): 99})
     make_place("bench")
