@@ -25,6 +25,8 @@ BASE = f"http://localhost:{PORT}"
 
 # name, size, scheme, address, how far down the page begins
 SHOTS = [
+    ("tonight", "phone", "dark", None),
+    ("nights", "desk", "light", "/sessions/"),
     ("find", "phone", "light", "/find/?q=hatch+hin"),
     ("bin", "phone", "light", "/at/C1·L1·01/"),
     ("take-out", "phone", "dark", None),
@@ -107,9 +109,27 @@ def _number(page: Page) -> str:
 
 
 def _first_of(page: Page, name: str) -> str:
-    """The address of a page that is reached from another: the first hinge, and taking some of it out."""
+    """The address of a page that is reached from another: the first hinge, taking some of it out, a night begun."""
+    if name == "tonight":
+        return _evening(page)
     page.goto("/find/?q=hatch+hinge")
     page.locator(".found li a").first.click()
     if name == "part":
         return page.url
     return page.get_by_role("link", name="Take out").first.evaluate("link => link.href")
+
+
+def _evening(page: Page) -> str:
+    """A session that has just begun, with a few lines."""
+    page.goto("/tonight/")
+    page.get_by_role("button", name="Start the session").click()
+    for kind, text in (
+        ("Snag", "Brace is in the way of the right strut at full travel"),
+        ("Note", "Left leaf swings free with a 1 mm shim under it"),
+        ("Measure", "hatch opening 43 5/16 x 43 3/16"),
+    ):
+        page.locator(".kinds label", has_text=kind).click()
+        page.get_by_label("What just happened?").fill(text)
+        page.get_by_role("button", name="Save to log").click()
+        page.locator("#so-far li", has_text=text.split(" 43")[0]).first.wait_for()
+    return "/tonight/"

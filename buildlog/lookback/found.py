@@ -28,6 +28,7 @@ LINES = Source(
     documents=documents,
     cards=cards,
     template="buildlog/lookback/found.html",
+    listing=("Look in the log alone", "buildlog:log"),
     watches=(
         Watch(_ENTRY, "INSERT", f"SELECT '{KIND}', NEW.id"),
         Watch(_ENTRY, "DELETE", f"SELECT '{KIND}', OLD.id"),

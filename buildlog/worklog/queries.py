@@ -29,6 +29,13 @@ def ended_about(build: Build, at: datetime) -> WorkSession | None:
     return build.sessions.filter(on, started_at__lte=at).newest_first().select_related("build").first()
 
 
+def neighbours(session: WorkSession) -> tuple[WorkSession | None, WorkSession | None]:
+    """The session before and the one after."""
+    others = session.build.sessions.exclude(pk=session.pk)
+    before = others.filter(started_at__lte=session.started_at).newest_first().first()
+    return before, others.filter(started_at__gt=session.started_at).newest_first().last()
+
+
 def last_ended(build: Build) -> WorkSession | None:
     return build.sessions.ended().newest_first().select_related("bench_photo").first()
 

@@ -68,6 +68,8 @@ def _empty_box(request, whole: Plan, session) -> LogForm:
     tasks = [row.task for row in whole.rows.values() if row.is_open]
     tasks.sort(key=lambda task: -task.started_at.timestamp() if task.started_at else 0)  # what was begun last first
     form = LogForm(build=whole.build, person=request.user, session=session, tasks=tasks)
+    if session:
+        form.fields["text"].widget.attrs["autofocus"] = True
     if code := request.GET.get("scanned", "")[:60]:
         form.take(picks.pick_held(code))
     return form

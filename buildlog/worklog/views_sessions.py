@@ -81,8 +81,11 @@ def go_on(request, number):
 def detail(request, number):
     session = _session(number)
     lines = Paginator(queries.lines(session.entries), 200).get_page(request.GET.get("page"))
+    before, after = queries.neighbours(session)
     context = {
         "session": session,
+        "before": before,
+        "after": after,
         "lines": lines,
         "people": session.people.all(),
         "times": session.times.select_related("task"),

@@ -40,7 +40,10 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A kind of thing: all its ids, its documents, what a page shows of some, the template of one answer."""
+    """A kind of thing: all its ids, its documents, what a page shows of some, the template of one answer.
+
+    `listing`: (words on a button, name of an address) of a page of its own that takes ?q= and shows more of them.
+    """
 
     kind: str
     ids: Callable[[], Iterable[int]]
@@ -48,6 +51,7 @@ class Source:
     cards: Callable[[Collection[int]], dict[int, Any]]
     template: str
     watches: tuple[Watch, ...] = ()
+    listing: tuple[str, str] = ("", "")
 
 
 _sources: dict[str, Source] = {}
@@ -66,6 +70,10 @@ def add_codes(kind: str, provider: Callable[[Collection[int]], dict[int, list[st
 
 def sources() -> dict[str, Source]:
     return dict(_sources)
+
+
+def listings() -> list[tuple[str, str]]:
+    return [source.listing for source in _sources.values() if source.listing[1]]
 
 
 def codes_of(kind: str, ids: Collection[int]) -> dict[int, list[str]]:

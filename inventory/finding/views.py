@@ -8,7 +8,7 @@ from inventory.parts import hardware
 from inventory.web import flash, nav
 from inventory.web.http import SeeOther, done, page, wants_fragment
 
-from . import queries
+from . import queries, registry
 from .calc.alike import GROUPS
 from .forms import FilterForm, SameWordsForm
 from .models import SameWords
@@ -34,6 +34,7 @@ def find(request):
     }
     if not context["asked"]:
         context |= {"recent": queries.recent_parts(), "places": queries.top_places()}
+    context["listings"] = registry.listings() if text else []
     context["scan"] = next((item for item in nav.bar() if item.key == "scan"), None)
     context["fastener"] = hardware.kept(hardware.read_name(text))["fastener"]
     response = page(request, "inventory/finding/find.html", context, partial="rows" if offset else "answers")

@@ -175,6 +175,21 @@ def test_find_shows_parts_before_tasks_before_lines(as_owner, owner, build):
     assert "gas strut rattles" in page
 
 
+def test_find_leads_on_to_the_log_with_the_same_words(as_owner, owner, build):
+    actions.log(build=build, by=owner, text="gas strut rattles")
+    assert "/log/?q=gas%20strut" in as_owner.get("/find/?q=gas+strut").text
+    assert "/log/?q=" not in as_owner.get("/find/").text
+    assert "gas strut rattles" in as_owner.get("/log/?q=gas%20strut").text
+
+
+def test_a_night_leads_to_the_one_before_and_the_one_after(as_owner, owner, build):
+    first, second, third = (night(build, owner, at(day)) for day in (5, 8, 12))
+    page = BeautifulSoup(as_owner.get(second.get_absolute_url()).content, "html.parser")
+    assert page.select_one("a[rel=prev]")["href"] == first.get_absolute_url()
+    assert page.select_one("a[rel=next]")["href"] == third.get_absolute_url()
+    assert 'rel="next"' not in as_owner.get(third.get_absolute_url()).text
+
+
 def test_a_parts_page_shows_the_nights_and_tasks_that_touched_it(as_owner, owner, build):
     tub, bench = make_place("drawer", short="B3"), make_place("bench")
     bolts = make_part("M8×25", holds={tub: 9})
