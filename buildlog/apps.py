@@ -9,7 +9,7 @@ class BuildlogConfig(AppConfig):
         """Each feature says where it is reached and what it shows on others' pages."""
         from buildlog.config import checks  # noqa: F401  registers the system checks
         from buildlog.lookback.found import LINES
-        from buildlog.lookback.slots import on_part
+        from buildlog.lookback.slots import on_part, on_photo
         from buildlog.tasks import actions, demo
         from buildlog.tasks.found import TASKS
         from buildlog.tasks.queries import spoken_for
@@ -35,6 +35,7 @@ class BuildlogConfig(AppConfig):
         slots.fill("spoken_for", spoken_for)
         slots.fill("part_page", wanted_by)
         slots.fill("part_page", on_part)
+        slots.fill("photo_page", on_photo)
         slots.fill("wanted", short_of)
         slots.fill("front_page", to_tonight)
         slots.fill("task_page", log_of_task)

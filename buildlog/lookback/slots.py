@@ -2,9 +2,13 @@
 
 from dataclasses import dataclass
 
+from django.urls import reverse
+
+from buildlog.decisions.models import Option
 from buildlog.tasks.models import Task
 from buildlog.worklog.models import Entry, WorkSession
 from inventory.parts.models import Batch, Part
+from inventory.photos.models import Photo
 from inventory.web.slots import Panel
 
 from . import queries
@@ -31,3 +35,18 @@ def on_part(request, part: Part) -> list[Panel]:
     shown = [Touch(session, *touches[session.pk]) for session in sessions[:NIGHTS]]
     context = {"touches": shown, "more": len(sessions) > NIGHTS, "tasks": tasks, "part": part}
     return [Panel("In the log", "buildlog/lookback/_part.html", context)]
+
+
+def on_photo(request, photo: Photo) -> list[Panel]:
+    """What the picture was kept for: a line, the bench of a night, a task, an option."""
+    lines = Entry.objects.filter(photos=photo).select_related("session")
+    shown = [(line.session.get_absolute_url() + f"#line-{line.pk}", str(line), line.at) for line in lines]
+    benches = WorkSession.objects.filter(bench_photo=photo)
+    shown += [(night.get_absolute_url(), f"The bench at the end of {night}", night.ended_at) for night in benches]
+    tasks = Task.objects.filter(photos=photo)
+    shown += [(reverse("buildlog:tasks_detail", args=[task.pk]), f"Task: {task}", None) for task in tasks]
+    options = Option.objects.filter(photos=photo).select_related("decision")
+    shown += [
+        (reverse("buildlog:decisions_detail", args=[one.decision_id]), f"{one.decision} {one}", None) for one in options
+    ]
+    return [Panel("Kept for", "buildlog/lookback/_photo.html", {"shown": shown})] if shown else []

@@ -7,7 +7,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from inventory.parts.models import Part
 from inventory.places.models import Location
-from inventory.web import flash
+from inventory.web import flash, slots
 from inventory.web.http import SeeOther, back_to, page
 
 from . import actions, files
@@ -76,6 +76,7 @@ def detail(request, uid):
         "count": len(row),
         "before": row[here - 1] if here else None,
         "after": row[here + 1] if here + 1 < len(row) else None,
+        "panels": slots.panels("photo_page", request, photo),
         "here": "find",
     }
     return page(request, "inventory/photos/detail.html", context, status=422 if form.errors else 200)

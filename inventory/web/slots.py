@@ -20,6 +20,7 @@ SLOTS = {
     "place_page": "(request, location) -> list[Panel]",
     "in_cells": "(holder) -> {place_id: Inside}: what the drawers of a cabinet hold, in short",
     "pictures": "(kind, ids) -> {id: Picture}, kind is 'part' or 'place'",
+    "photo_page": "(request, photo) -> list[Panel]",
     "spoken_for": "(part_ids) -> {part_id: Decimal}",
     "wanted": "() -> list[Wish]: parts that open tasks use and nobody has on hand",
     "undone": "(batch) -> None: after a batch of moves was undone, in the same transaction",

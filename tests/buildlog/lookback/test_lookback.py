@@ -17,7 +17,7 @@ from inventory.finding.queries import find
 from inventory.parts.actions import take_out
 from inventory.parts.quantity import exact
 from inventory.photos import actions as photos
-from tests.factories import make_build, make_part, make_place, make_task
+from tests.factories import make_build, make_decision, make_part, make_place, make_task
 from tests.inventory.photos.hostile import image
 
 pytestmark = pytest.mark.django_db
@@ -209,6 +209,26 @@ def test_a_parts_page_shows_the_nights_and_tasks_that_touched_it(as_owner, owner
     assert f'href="/tasks/{hang.pk}/"' in panel
     assert session.get_absolute_url() in panel
     assert "In the log</h2>" not in as_owner.get(other.get_absolute_url()).text
+
+
+def test_a_photo_leads_back_to_what_it_was_kept_for(as_owner, owner, build):
+    photo = photos.add(data=image(), by=owner)
+    session = night(build, owner, at(5))
+    line = actions.log(session=session, by=owner, text="Pin is oval", photos=[photo], at=at(5, 21))
+    actions.stop(session=session, at=at(5, 22), bench_photo=photo)
+    task = make_task("Hang the hatch", build=build)
+    task.photos.add(photo)
+    option = make_decision(build, options=("Cream",)).options.get()
+    option.photos.add(photo)
+    page = as_owner.get(photo.get_absolute_url()).text
+    for address in (
+        f"{session.get_absolute_url()}#line-{line.pk}",
+        f"/tasks/{task.pk}/",
+        f"/decisions/{option.decision_id}/",
+    ):
+        assert f'href="{address}"' in page
+    assert "The bench at the end of Session 1" in page
+    assert "Kept for" not in as_owner.get(photos.add(data=image(colour=9), by=owner).get_absolute_url()).text
 
 
 def test_a_tasks_page_leads_to_its_whole_log(as_owner, owner, build):
