@@ -18,7 +18,7 @@ def verdicts_of_what_holds(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('buildlog', '0004_lines_by_time'),
+        ('buildlog', '0005_phones_send_what_they_kept'),
         ('inventory', '0009_donors_are_stripped'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
