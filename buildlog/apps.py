@@ -22,6 +22,10 @@ class BuildlogConfig(AppConfig):
 
         nav.on_bar(10, "Tonight", "buildlog:tonight", icon="tonight", key="tonight")
         nav.on_bar(40, "Plan", "buildlog:plan", icon="plan", key="plan")
+        nav.on_bar(60, "Tell", "buildlog:stories_list", icon="tell", key="tell", desk_only=True)
+        nav.on_shop_page(
+            "Builds", 20, "Tell the story", "buildlog:stories_list", "A post, a video or a record, from the log"
+        )
         nav.on_shop_page(
             "Builds", 10, "Builds", "buildlog:builds_list", "What is being built, its areas and its vehicle"
         )

@@ -5,6 +5,7 @@ from buildlog.decisions.models import Decision, Option, Verdict
 from buildlog.keeping.models import KeepingPlan
 from buildlog.offline.models import Op
 from buildlog.tasks.models import Change, Need, Provision, Task, TaskPart
+from buildlog.telling.models import Piece, Story
 from buildlog.worklog.models import Entry, EntryText, TaskTime, WorkSession
 
 __all__ = [
@@ -18,7 +19,9 @@ __all__ = [
     "Need",
     "Op",
     "Option",
+    "Piece",
     "Provision",
+    "Story",
     "Task",
     "TaskPart",
     "TaskTime",

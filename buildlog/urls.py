@@ -6,6 +6,7 @@ from buildlog.keeping.urls import urlpatterns as keeping
 from buildlog.lookback.urls import urlpatterns as lookback
 from buildlog.offline.urls import urlpatterns as offline
 from buildlog.tasks.urls import urlpatterns as tasks
+from buildlog.telling.urls import urlpatterns as telling
 from buildlog.worklog.urls import urlpatterns as worklog
 
 app_name = "buildlog"
@@ -18,4 +19,5 @@ urlpatterns = [
     *tasks,
     *worklog,
     *lookback,
+    *telling,
 ]

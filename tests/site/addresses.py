@@ -14,6 +14,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from PIL import Image
 
 from buildlog.tasks.actions import start
+from buildlog.telling.actions import make as tell
 from buildlog.worklog.actions import log
 from buildlog.worklog.actions import start as start_session
 from inventory.donors import actions as donors
@@ -83,6 +84,8 @@ class Shop:
         self.promise = self.need.provisions.create(later=self.task, words="Leave four holes")
         self._strip_a_donor()
         self.bolt = make_part("M8x25 hex 8.8 zinc", holds={self.drawer: 40}, keep_at_least=50)
+        self.story = tell(build=self.build, by=None, takes="nights", sessions=[self.session])
+        self.piece = self.story.pieces.get(entry=self.entry)
 
     def _strip_a_donor(self):
         self.wreck = donors.add_donor(by=None, location=self.donor, number="1M8GDM9AXKP042788", price=650)
@@ -251,6 +254,17 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "entries_take_back": lambda shop: ({"number": shop.entry.pk}, ""),
     "worklog_pick": lambda shop: ({}, "name=part&part_text=hinge"),
     "tasks_pick_part": lambda shop: ({}, "name=part&part_text=hinge"),
+    "stories_detail": lambda shop: ({"number": shop.story.pk}, ""),
+    "stories_title": lambda shop: ({"number": shop.story.pk}, ""),
+    "stories_delete": lambda shop: ({"number": shop.story.pk}, ""),
+    "stories_take_up": lambda shop: ({"number": shop.story.pk}, ""),
+    "stories_add": lambda shop: ({"number": shop.story.pk}, ""),
+    "stories_preview": lambda shop: ({"number": shop.story.pk}, ""),
+    "pieces_leave": lambda shop: ({"number": shop.piece.pk}, ""),
+    "pieces_photo": lambda shop: ({"number": shop.piece.pk}, ""),
+    "pieces_write": lambda shop: ({"number": shop.piece.pk}, ""),
+    "pieces_shift": lambda shop: ({"number": shop.piece.pk}, ""),
+    "pieces_remove": lambda shop: ({"number": shop.piece.pk}, ""),
 }
 
 

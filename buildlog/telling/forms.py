@@ -1,0 +1,97 @@
+"""What is asked for when a story is made or changed."""
+
+from django import forms
+from django.utils import timezone
+from django.utils.formats import date_format
+
+from buildlog.builds.models import Build
+from buildlog.tasks.models import Task
+from inventory.donors.models import Donor
+
+from .models import Story, Takes
+
+NIGHTS_OFFERED = 30
+
+
+class NightChoice(forms.ModelMultipleChoiceField):
+    widget = forms.CheckboxSelectMultiple
+
+    def label_from_instance(self, session) -> str:
+        day = date_format(timezone.localtime(session.started_at), "D j M")
+        words = " ".join((session.done or session.stopping_point).split())
+        return f"{session.number}. {day}" + (f": {words[:60]}" if words else "")
+
+
+def day_field(label: str) -> forms.DateField:
+    return forms.DateField(
+        label=label, required=False, widget=forms.DateInput(attrs={"type": "date"}),
+        error_messages={"invalid": "Write the day like 2026-11-24."},
+    )  # fmt: skip
+
+
+class NewForm(forms.Form):
+    """What the story is of. Only the field that goes with `takes` counts."""
+
+    takes = forms.ChoiceField(label="Told from", choices=Takes.choices, widget=forms.RadioSelect, initial=Takes.NIGHTS)
+    sessions = NightChoice(label="Nights", queryset=None, required=False)
+    since = day_field("From")
+    until = day_field("To")
+    area = forms.ModelChoiceField(label="Area", queryset=None, required=False, empty_label="Which?")
+    task = forms.ModelChoiceField(label="Task", queryset=None, required=False, empty_label="Which?")
+    donor = forms.ModelChoiceField(
+        label="Donor", queryset=Donor.objects.with_place(), required=False, empty_label="Which?"
+    )
+    title = forms.CharField(label="Title", max_length=160, required=False)
+
+    def __init__(self, *args, build: Build, **kwargs):
+        super().__init__(*args, **kwargs)
+        offered = build.sessions.newest_first().values("pk")[:NIGHTS_OFFERED]
+        # A night chosen from further back, by a link, counts as well.
+        self.fields["sessions"].queryset = build.sessions.newest_first()
+        self.fields["sessions"].choices = [
+            (one.pk, self.fields["sessions"].label_from_instance(one))
+            for one in build.sessions.newest_first().filter(pk__in=[row["pk"] for row in offered])
+        ]
+        self.fields["area"].queryset = build.areas.all()
+        self.fields["task"].queryset = Task.objects.of(build).exclude(status="dropped").in_order()
+
+    def clean(self):
+        data = super().clean()
+        takes = data.get("takes")
+        wanted = {"nights": "sessions", "area": "area", "task": "task", "donor": "donor"}.get(takes)
+        if wanted and not data.get(wanted) and wanted not in self.errors:
+            self.add_error(wanted, "Tick at least one night." if wanted == "sessions" else "Pick one.")
+        since, until = data.get("since"), data.get("until")
+        if takes == Takes.DATES and not (since or until) and not {"since", "until"} & set(self.errors):
+            self.add_error("since", "Give the first day, the last day, or both.")
+        if takes == Takes.DATES and since and until and since > until:
+            self.add_error("until", "The last day is before the first.")
+        return data
+
+    def chosen(self) -> dict:
+        """The keywords of actions.make."""
+        data = self.cleaned_data
+        by_kind = {
+            Takes.NIGHTS: ("sessions",), Takes.DATES: ("since", "until"), Takes.AREA: ("area",),
+            Takes.TASK: ("task",), Takes.DONOR: ("donor",),
+        }  # fmt: skip
+        chosen = {name: data[name] for name in by_kind[data["takes"]]}
+        return {"takes": data["takes"], "title": data["title"].strip(), **chosen}
+
+
+class TitleForm(forms.ModelForm):
+    class Meta:
+        model = Story
+        fields = ["title"]
+
+
+class TicksForm(forms.ModelForm):
+    """What may be told of what else stays out."""
+
+    class Meta:
+        model = Story
+        fields = ["with_private", "with_numbers", "with_addresses", "with_prices", "with_people"]
+
+
+class WordsForm(forms.Form):
+    text = forms.CharField(required=False, max_length=20_000, strip=False)

@@ -1,0 +1,109 @@
+"""Reads over stories: what a story takes from the log, and what has come since it was made."""
+
+from datetime import datetime, time, timedelta
+
+from django.db.models import Count, Prefetch, Q
+from django.utils import timezone
+
+from buildlog.builds.models import Build
+from buildlog.worklog.models import Entry, TaskTime, WorkSession
+from inventory.photos.models import Photo
+
+from .models import Piece, Shape, Story, Takes
+
+
+def stories(build: Build):
+    """With what their row shows: how many lines are told, and how many nights they are of."""
+    told = Q(pieces__shape=Shape.LINE, pieces__left_out=False)
+    return build.stories.newest_first().annotate(
+        line_count=Count("pieces", filter=told, distinct=True),
+        night_count=Count("pieces__entry__session", filter=told, distinct=True),
+    )
+
+
+def taken_by(story: Story):
+    """Entries the story is about, the first first; crossed out ones are not told."""
+    entries = Entry.objects.filter(session__build=story.build_id, struck_at=None).order_by("at", "pk")
+    match story.takes:
+        case Takes.NIGHTS:
+            return entries.filter(session__in=story.sessions.all())
+        case Takes.DATES:
+            return entries.filter(session__in=sessions_between(story))
+        case Takes.AREA:
+            return entries.filter(task__area=story.area_id) if story.area_id else entries.none()
+        case Takes.TASK:
+            return entries.filter(task=story.task_id) if story.task_id else entries.none()
+        case Takes.DONOR:
+            if not story.donor_id:
+                return entries.none()
+            place = story.donor.location_id
+            ours = Q(batch__moves__part__donor=place) | Q(batch__moves__source=place)
+            return entries.filter(pk__in=Entry.objects.filter(ours).values("pk"))
+
+
+def sessions_between(story: Story):
+    """A session belongs to the day it began on, however late it went."""
+    sessions = WorkSession.objects.filter(build=story.build_id)
+    if story.since:
+        sessions = sessions.filter(started_at__gte=_midnight(story.since))
+    if story.until:
+        sessions = sessions.filter(started_at__lt=_midnight(story.until + timedelta(days=1)))
+    return sessions
+
+
+def _midnight(day) -> datetime:
+    return timezone.make_aware(datetime.combine(day, time.min))
+
+
+def with_facts(entries):
+    """Entries with all a story tells of them, in a fixed number of statements."""
+    return entries.select_related(
+        "session", "task__area", "batch__undone_by", "change", "became", "by"
+    ).prefetch_related(
+        Prefetch("photos", Photo.objects.kept().in_order()), "batch__moves__part__donor__donor",
+        "batch__moves__part__pattern",
+    )  # fmt: skip
+
+
+def fresh(story: Story) -> list[Entry]:
+    """What has come to the log since the story was made, and was not offered yet."""
+    there = story.pieces.exclude(entry=None).values("entry")
+    return list(with_facts(taken_by(story).exclude(pk__in=there)))
+
+
+def pieces(story: Story) -> list[Piece]:
+    """In order, each with its entry and photos."""
+    entries = with_facts(Entry.objects.all())
+    return list(
+        story.pieces.select_related("before", "after", "session")
+        .prefetch_related(Prefetch("entry", entries), "photos_out")
+        .order_by("order", "pk")
+    )
+
+
+def nights_of(story: Story, rows: list[Piece]) -> list[WorkSession]:
+    """The sessions the told lines are from, the first first."""
+    found = {row.entry.session_id: row.entry.session for row in rows if row.entry and not row.left_out}
+    return sorted(found.values(), key=lambda session: session.started_at)
+
+
+def times_of(story: Story, sessions: list[WorkSession]) -> list[TaskTime]:
+    """How long each task had of these sessions, as far as the story is about it."""
+    times = TaskTime.objects.filter(session__in=sessions).select_related("task__area", "session")
+    if story.takes == Takes.AREA:
+        times = times.filter(task__area=story.area_id)
+    elif story.takes == Takes.TASK:
+        times = times.filter(task=story.task_id)
+    elif story.takes == Takes.DONOR:
+        times = times.none()
+    return list(times.order_by("session__started_at", "pk"))
+
+
+def before(session: WorkSession) -> WorkSession | None:
+    """The session of the build that came before this one."""
+    return (
+        WorkSession.objects.filter(build=session.build_id, started_at__lt=session.started_at)
+        .exclude(pk=session.pk)
+        .newest_first()
+        .first()
+    )

@@ -1,0 +1,81 @@
+"""One piece of a story: in or out, its words, its place. Each change is kept at once."""
+
+from django.http import Http404
+from django.shortcuts import get_object_or_404
+from django.views.decorators.http import require_POST
+
+from inventory.web.http import SeeOther, page, wants_fragment
+
+from . import actions, queries
+from .forms import WordsForm
+from .models import Piece, Shape
+from .views import get_story, shown
+
+
+def _piece(number: int) -> Piece:
+    return get_object_or_404(Piece.objects.select_related("story__build", "entry"), pk=number)
+
+
+def _again(request, piece: Piece):
+    """The one row as it is now, or the page at that row."""
+    if not wants_fragment(request):
+        return SeeOther(f"{piece.story.get_absolute_url()}#piece-{piece.pk}")
+    rows = shown(queries.pieces(piece.story), piece.story)
+    row = next(row for row in rows if row.pk == piece.pk)
+    return page(request, "buildlog/telling/_piece.html", {"row": row, "story": piece.story})
+
+
+@require_POST
+def add(request, number):
+    """A heading, or words between, after a piece."""
+    story = get_story(number)
+    shape = request.POST.get("shape")
+    if shape not in (Shape.HEADING, Shape.WORDS):
+        raise Http404
+    after = request.POST.get("after", "")
+    row = story.pieces.filter(pk=after).first() if after.isdecimal() and len(after) < 18 else None
+    piece = actions.add_piece(story=story, shape=shape, after=row, text=request.POST.get("text", "")[:20_000].strip())
+    return SeeOther(f"{story.get_absolute_url()}?write={piece.pk}#piece-{piece.pk}")
+
+
+@require_POST
+def leave(request, number):
+    piece = _piece(number)
+    actions.leave(piece=piece, out="out" in request.POST)
+    return _again(request, piece)
+
+
+@require_POST
+def leave_photo(request, number):
+    piece = _piece(number)
+    photos = {photo.pk.hex: photo for photo in piece.entry.photos.all()} if piece.entry else {}
+    photo = photos.get(request.POST.get("out") or request.POST.get("in", ""))
+    if photo is None:
+        raise Http404
+    actions.leave_photo(piece=piece, photo=photo, out="out" in request.POST)
+    return _again(request, piece)
+
+
+@require_POST
+def write(request, number):
+    piece = _piece(number)
+    form = WordsForm(request.POST)
+    if form.is_valid():
+        actions.write(piece=piece, text="" if "draft" in request.POST else form.cleaned_data["text"])
+    if "draft" in request.POST or not wants_fragment(request):
+        return _again(request, piece)
+    return page(request, "buildlog/telling/saved.html", {"errors": form.errors.get("text")})
+
+
+@require_POST
+def shift(request, number):
+    piece = _piece(number)
+    actions.shift(piece=piece, by=-1 if "up" in request.POST else 1)
+    return SeeOther(f"{piece.story.get_absolute_url()}#piece-{piece.pk}")
+
+
+@require_POST
+def remove(request, number):
+    piece = _piece(number)
+    actions.remove(piece=piece)
+    return SeeOther(piece.story.get_absolute_url())
