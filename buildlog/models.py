@@ -5,7 +5,7 @@ from buildlog.decisions.models import Decision, Option, Verdict
 from buildlog.keeping.models import KeepingPlan
 from buildlog.offline.models import Op
 from buildlog.tasks.models import Change, Need, Provision, Task, TaskPart
-from buildlog.telling.models import Piece, Story
+from buildlog.telling.models import Piece, RecordRun, Story
 from buildlog.worklog.models import Entry, EntryText, TaskTime, WorkSession
 
 __all__ = [
@@ -21,6 +21,7 @@ __all__ = [
     "Option",
     "Piece",
     "Provision",
+    "RecordRun",
     "Story",
     "Task",
     "TaskPart",

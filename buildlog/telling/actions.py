@@ -115,11 +115,11 @@ def _keep_order(rows: list[Piece]) -> None:
 
 
 @transaction.atomic
-def add_piece(*, story: Story, shape: str, after: Piece | None = None, **fields) -> Piece:
-    """A heading, words or a pair of pictures, after a piece or at the end."""
+def add_piece(*, story: Story, shape: str, behind: Piece | None = None, **fields) -> Piece:
+    """A heading, words or a pair of pictures, behind a piece or at the end."""
     rows = list(story.pieces.order_by("order", "pk"))
     new = Piece(story=story, shape=shape, **fields)
-    at = next((n + 1 for n, row in enumerate(rows) if after and row.pk == after.pk), len(rows))
+    at = next((n + 1 for n, row in enumerate(rows) if behind and row.pk == behind.pk), len(rows))
     rows.insert(at, new)
     _keep_order(rows)
     touch(story)

@@ -14,7 +14,6 @@ from django.db.models import Q
 
 from buildlog.decisions.models import Decision
 from buildlog.tasks.models import Status
-from buildlog.worklog.calc.when import hours_minutes
 from buildlog.worklog.models import Entry, Happened, Kind, TaskTime, WorkSession
 from inventory.parts.actions import amount
 from inventory.parts.models import Move, Origin, Part
@@ -86,7 +85,7 @@ def _done(given: Source) -> str:
     by_area: dict[str, list[str]] = defaultdict(list)
     for number, task in tasks.items():
         done = number in finished or task.status == Status.DONE and given.story.takes == Takes.TASK
-        spent = f", {hours_minutes(minutes[number])} hours" if minutes[number] else ""
+        spent = f", {spent_said(minutes[number])}" if minutes[number] else ""
         by_area[task.area.name if task.area else ""].append(f"{task.title}{', finished' if done else ''}{spent}")
     if not by_area:
         return "\n".join(filter(None, (session.done.strip() for session in given.sessions))) if _whole(given) else ""
@@ -94,6 +93,12 @@ def _done(given: Source) -> str:
     for area, some in by_area.items():
         lines += [f"{area or 'Besides'}:", *(f"- {line}" for line in some)]
     return "\n".join(lines)
+
+
+def spent_said(minutes: int) -> str:
+    """'48 min', '1 h 52 min', '2 h'."""
+    hours, rest = divmod(minutes, 60)
+    return " ".join(filter(None, (f"{hours} h" if hours else "", f"{rest} min" if rest or not hours else "")))
 
 
 def _whole(given: Source) -> bool:
@@ -204,7 +209,7 @@ def _hours(given: Source) -> str:
         total = sum(time.minutes for time in given.times)
     if not total:
         return ""
-    return f"{hours_minutes(total)} hours in {len(nights)} night{'' if len(nights) == 1 else 's'}."
+    return f"{spent_said(total)} in {len(nights)} night{'' if len(nights) == 1 else 's'}."
 
 
 def _cost(given: Source) -> str:

@@ -95,3 +95,27 @@ class TicksForm(forms.ModelForm):
 
 class WordsForm(forms.Form):
     text = forms.CharField(required=False, max_length=20_000, strip=False)
+
+
+class SiteForm(forms.Form):
+    """Which stories go to a web host, and where they will be found there: a feed's links must be whole."""
+
+    stories = forms.ModelMultipleChoiceField(
+        label="Stories", queryset=Story.objects.none(), widget=forms.CheckboxSelectMultiple,
+        error_messages={"required": "Tick at least one story."},
+    )  # fmt: skip
+    base = forms.URLField(
+        label="Where the folder will be", max_length=300, assume_scheme="https",
+        help_text="The address under which people will read it: https://example.org/van/. The feed needs it.",
+    )  # fmt: skip
+
+    def __init__(self, *args, build: Build | None, **kwargs):
+        super().__init__(*args, **kwargs)
+        if build:
+            self.fields["stories"].queryset = build.stories.newest_first()
+
+    def clean_base(self):
+        base = self.cleaned_data["base"]
+        if not base.startswith(("http://", "https://")):
+            raise forms.ValidationError("It begins with https:// or http://.")
+        return base

@@ -1,5 +1,7 @@
 """A story: what it takes from the log, in which order, and what of it may be told."""
 
+import uuid
+
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
@@ -32,6 +34,7 @@ class StoryQuerySet(models.QuerySet):
 
 
 class Story(models.Model):
+    uid = models.UUIDField(unique=True, default=uuid.uuid4, editable=False, help_text="Its name in a feed, for ever")
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="stories")
     title = models.CharField(max_length=160)
     takes = models.CharField(max_length=8, choices=Takes.choices, default=Takes.NIGHTS, editable=False)
@@ -134,3 +137,28 @@ class Piece(models.Model):
 
     def __str__(self) -> str:
         return self.text or str(self.entry or self.get_shape_display())
+
+
+class RecordRun(models.Model):
+    """One making of a build's record as a PDF, beside the server's work. Its file is kept for some days."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="+")
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+    keeps = models.JSONField(default=list, help_text="What is told of what else stays out")
+    done = models.PositiveIntegerField(default=0)
+    steps = models.PositiveIntegerField(default=1)
+    failed = models.CharField(max_length=300, blank=True)
+    pages = models.PositiveIntegerField(null=True)
+    finished_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["-at"]
+        constraints = [models.CheckConstraint(condition=Q(done__lte=F("steps")), name="record_run_done_within_steps")]
+
+    def __str__(self) -> str:
+        return f"Record of {self.build}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("buildlog:record_run", args=[self.pk])

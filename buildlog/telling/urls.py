@@ -1,8 +1,8 @@
 """Addresses of stories."""
 
-from django.urls import path
+from django.urls import path, re_path
 
-from . import views, views_arrange
+from . import views, views_arrange, views_out
 
 urlpatterns = [
     # /tell/
@@ -14,6 +14,12 @@ urlpatterns = [
     path("tell/<int:number>/take-up/", views.take_up, name="stories_take_up"),
     path("tell/<int:number>/add/", views_arrange.add, name="stories_add"),
     path("tell/<int:number>/preview/", views.preview, name="stories_preview"),
+    path("tell/<int:number>/out/", views_out.out, name="stories_out"),
+    path("tell/<int:number>/post.zip", views_out.post, name="stories_post"),
+    path("tell/<int:number>/story.md", views_out.post_text, name="stories_post_text"),
+    re_path(r"^tell/(?P<number>[0-9]{1,18})/story\.(?P<kind>csv|json)$", views_out.data, name="stories_data"),
+    path("tell/site/", views_out.site, name="stories_site"),
+    re_path(r"^tell/log/(?P<code>[A-Za-z0-9-]+)\.(?P<kind>csv|json)$", views_out.log, name="log_data"),
     # /piece/
     path("piece/<int:number>/leave/", views_arrange.leave, name="pieces_leave"),
     path("piece/<int:number>/photo/", views_arrange.leave_photo, name="pieces_photo"),

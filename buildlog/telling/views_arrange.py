@@ -34,7 +34,7 @@ def add(request, number):
         raise Http404
     after = request.POST.get("after", "")
     row = story.pieces.filter(pk=after).first() if after.isdecimal() and len(after) < 18 else None
-    piece = actions.add_piece(story=story, shape=shape, after=row, text=request.POST.get("text", "")[:20_000].strip())
+    piece = actions.add_piece(story=story, shape=shape, behind=row, text=request.POST.get("text", "")[:20_000].strip())
     return SeeOther(f"{story.get_absolute_url()}?write={piece.pk}#piece-{piece.pk}")
 
 

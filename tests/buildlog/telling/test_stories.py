@@ -162,12 +162,12 @@ def test_lines_crossed_out_or_undone_since_are_not_told(nights):
 def test_the_draft_says_what_the_log_knows(nights):
     story = make(nights)
     assert draft(story, "What was done") == (
-        "Side hatch:\n- Weld hatch hinges, 4:00 hours\nFloor:\n- Lay the floor boards, 0:30 hours"
+        "Side hatch:\n- Weld hatch hinges, 4 h\nFloor:\n- Lay the floor boards, 30 min"
     )
     assert draft(story, "Measured and made").startswith("- hatch opening: 43 5/16 in (1100.1 mm), tape")
     assert draft(story, "Parts used") == "- 2 × Hinge pin: pulled from Halvard 20 pickup"
     assert draft(story, "Snags") == "- Pin is worn oval"
-    assert draft(story, "Hours") == "7:30 hours in 3 nights."
+    assert draft(story, "Hours") == "7 h 30 min in 3 nights."
     assert draft(make(nights, takes="task", task=nights.hinges), "The plan") == "Shim the left leaf."
 
 

@@ -1,0 +1,17 @@
+// Before and after: one over the other, with a slider that a finger, a mouse and the arrow keys move. Without this script
+// the two stand side by side.
+(function () {
+  "use strict";
+  document.querySelectorAll("[data-pair]").forEach(function (pair) {
+    const slider = document.createElement("input");
+    slider.type = "range";
+    slider.className = "slide";
+    slider.min = "0";
+    slider.max = "100";
+    slider.value = "50";
+    slider.setAttribute("aria-label", "How much of before is shown, in per cent");
+    slider.addEventListener("input", () => pair.style.setProperty("--at", slider.value + "%"));
+    pair.classList.add("slides");
+    pair.after(slider);
+  });
+})();
