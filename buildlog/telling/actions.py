@@ -13,7 +13,7 @@ from inventory.people.models import Person
 from inventory.photos.models import Photo
 
 from . import drafts, queries
-from .models import Piece, Shape, Story, Takes
+from .models import NO_CLIP, Piece, Shape, Story, Takes
 
 
 def touch(story: Story) -> None:
@@ -157,6 +157,23 @@ def write(*, piece: Piece, text: str) -> None:
         text = "" if text == drafts.words(piece.drafts, given) else text
     piece.text = text
     piece.save(update_fields=["text"])
+    touch(piece.story)
+
+
+def film(*, piece: Piece, clip: str, clip_in: str, clip_out: str, said: str) -> None:
+    """The clip of a line in this story, whatever the log says, and the words over it; none: the line's own."""
+    entry = piece.entry
+    clip = clip.strip() or (NO_CLIP if entry.clip else "")
+    as_logged = (clip, clip_in, clip_out) == (entry.clip, entry.clip_in, entry.clip_out)
+    piece.clip, piece.clip_in, piece.clip_out = ("", "", "") if as_logged else (clip, clip_in, clip_out)
+    piece.said = " ".join(said.split())
+    piece.save(update_fields=["clip", "clip_in", "clip_out", "said"])
+    touch(piece.story)
+
+
+def start_chapter(*, piece: Piece, seconds: int | None) -> None:
+    piece.starts = seconds
+    piece.save(update_fields=["starts"])
     touch(piece.story)
 
 

@@ -192,6 +192,13 @@ def _decisions(given: Source) -> str:
     return "\n".join(lines)
 
 
+def sources(given: Source) -> list[str]:
+    """Where the ideas came from that were taken up."""
+    chosen = [decision.chosen for decision in decided(given)]
+    said = (", ".join(filter(None, (one.came_from, one.link))) for one in chosen)
+    return [f"{one.name}: {words}" for one, words in zip(chosen, said, strict=True) if words]
+
+
 def _next(given: Source) -> str:
     if given.story.takes not in (Takes.NIGHTS, Takes.DATES) or not given.sessions or _kept_from(given.sessions[-1:]):
         return ""

@@ -8,7 +8,8 @@ from buildlog.builds.models import Build
 from buildlog.tasks.models import Task
 from inventory.donors.models import Donor
 
-from .models import Story, Takes
+from .calc.timeline import Unreadable, read_time
+from .models import Piece, Story, Takes
 
 NIGHTS_OFFERED = 30
 
@@ -95,6 +96,27 @@ class TicksForm(forms.ModelForm):
 
 class WordsForm(forms.Form):
     text = forms.CharField(required=False, max_length=20_000, strip=False)
+
+
+class ShotForm(forms.ModelForm):
+    """A time that can't be read is kept and said beside the clip: it may be half typed."""
+
+    class Meta:
+        model = Piece
+        fields = ["clip", "clip_in", "clip_out", "said"]
+
+
+class StartsForm(forms.Form):
+    """Cleans to whole seconds; None: where its first clip starts."""
+
+    starts = forms.CharField(required=False, max_length=12)
+
+    def clean_starts(self):
+        try:
+            ms = read_time(self.cleaned_data["starts"])
+        except Unreadable as error:
+            raise forms.ValidationError("Write where it starts like 1:10.") from error
+        return None if ms is None else ms // 1000
 
 
 class SiteForm(forms.Form):

@@ -101,6 +101,9 @@ class Shape(models.TextChoices):
     PAIR = "pair", "Before and after"
 
 
+NO_CLIP = "-"  # a line whose clip is not in the film
+
+
 class Piece(models.Model):
     """One piece of a story, in its place. A line shows its entry's words unless it has words of its own."""
 

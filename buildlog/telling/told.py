@@ -14,7 +14,7 @@ from inventory.photos.models import Photo
 
 from . import drafts, holding, queries
 from .calc.held import Found, Known, hold_back
-from .models import Piece, Shape, Story
+from .models import NO_CLIP, Piece, Shape, Story
 
 ALT_LETTERS = 120
 LEFT = re.compile(r" (?:[\d.]+ left|None left there)\.$")  # how many lie there still is nobody's business
@@ -64,7 +64,7 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line of the log. `size`: the measure in both systems and how it was taken."""
+    """A line of the log. `size`: the measure in both systems and how it was taken. `said`: for a video."""
 
     piece: int
     kind: str
@@ -73,6 +73,10 @@ class Line:
     who: str
     at: datetime
     pictures: tuple[Picture, ...]
+    clip: str = ""
+    clip_in: str = ""
+    clip_out: str = ""
+    said: str = ""
     shape = "line"
 
 
@@ -98,6 +102,7 @@ class Told:
     held: list[Found] = field(default_factory=list)
     nights: list[tuple[datetime, datetime | None]] = field(default_factory=list)
     updated: datetime | None = None
+    sources: list[str] = field(default_factory=list)
 
     @property
     def pictures(self) -> list[Picture]:
@@ -165,7 +170,11 @@ class Teller:
         if not (text or size or pictures):
             return None
         who = entry.by.name if entry.by and "person" in self.keeps else ""
-        return Line(row.pk, entry.kind, text, size, who, entry.at, pictures)
+        own = bool(row.clip or row.clip_in or row.clip_out)
+        clip, *times = (row.clip, row.clip_in, row.clip_out) if own else (entry.clip, entry.clip_in, entry.clip_out)
+        clip = "" if clip == NO_CLIP else clip
+        said = self.clean(row.said) if row.said else f"{text} {size.partition(' (')[0]}".strip()
+        return Line(row.pk, entry.kind, text, size, who, entry.at, pictures, self.clean(clip), *times, said)
 
     def _of(self, entry: Entry) -> tuple[str, str]:
         """The entry's own words, and its size."""
@@ -227,6 +236,7 @@ def tell(story: Story, *, src: Callable[[Photo], str] = lambda photo: "", rows: 
         held=teller.held,
         nights=[(night.started_at, night.ended_at) for night in given.sessions],
         updated=story.changed_at,
+        sources=[teller.clean(one) for one in drafts.sources(given)],
     )
 
 

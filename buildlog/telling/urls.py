@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from . import views, views_arrange, views_out
+from . import views, views_arrange, views_out, views_video
 
 urlpatterns = [
     # /tell/
@@ -20,10 +20,17 @@ urlpatterns = [
     re_path(r"^tell/(?P<number>[0-9]{1,18})/story\.(?P<kind>csv|json)$", views_out.data, name="stories_data"),
     path("tell/site/", views_out.site, name="stories_site"),
     re_path(r"^tell/log/(?P<code>[A-Za-z0-9-]+)\.(?P<kind>csv|json)$", views_out.log, name="log_data"),
+    path("tell/<int:number>/video/", views_video.film, name="video"),
+    path("tell/<int:number>/video/<str:name>", views_video.text, name="video_text"),
+    re_path(
+        r"^tell/(?P<number>[0-9]{1,18})/shots-(?P<order>story|filming)\.csv$", views_video.shots, name="video_shots"
+    ),
     # /piece/
     path("piece/<int:number>/leave/", views_arrange.leave, name="pieces_leave"),
     path("piece/<int:number>/photo/", views_arrange.leave_photo, name="pieces_photo"),
     path("piece/<int:number>/write/", views_arrange.write, name="pieces_write"),
     path("piece/<int:number>/shift/", views_arrange.shift, name="pieces_shift"),
+    path("piece/<int:number>/shot/", views_video.shot, name="pieces_shot"),
+    path("piece/<int:number>/starts/", views_video.starts, name="pieces_starts"),
     path("piece/<int:number>/remove/", views_arrange.remove, name="pieces_remove"),
 ]

@@ -45,7 +45,7 @@ def post_text(request, number):
     return response
 
 
-def _file(lines, kind: str, name: str) -> StreamingHttpResponse:
+def file_of(lines, kind: str, name: str) -> StreamingHttpResponse:
     write, content_type = KINDS[kind]
     response = StreamingHttpResponse(write(*lines), content_type=content_type)
     response.headers["Content-Disposition"] = f'attachment; filename="{name}.{kind}"'
@@ -56,14 +56,14 @@ def _file(lines, kind: str, name: str) -> StreamingHttpResponse:
 def data(request, number, kind):
     story = get_story(number)
     told = tell(story)
-    return _file((rows.STORY, rows.of_story(told)), kind, posts.slug(told.title, story.pk))
+    return file_of((rows.STORY, rows.of_story(told)), kind, posts.slug(told.title, story.pk))
 
 
 @require_safe
 def log(request, code, kind):
     """The whole log, for oneself: nothing is held back."""
     build = get_object_or_404(Build.objects.coded(code))
-    return _file((rows.LOG, rows.of_log(build)), kind, f"log-{build.code.lower()}")
+    return file_of((rows.LOG, rows.of_log(build)), kind, f"log-{build.code.lower()}")
 
 
 @require_safe
