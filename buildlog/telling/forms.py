@@ -141,3 +141,17 @@ class SiteForm(forms.Form):
         if not base.startswith(("http://", "https://")):
             raise forms.ValidationError("It begins with https:// or http://.")
         return base
+
+
+class RecordForm(forms.Form):
+    """What the record tells. An insurer or an inspector will want numbers and prices; a buyer may not need names."""
+
+    number = forms.BooleanField(label="Identification numbers", required=False)
+    price = forms.BooleanField(label="Prices and receipts", required=False)
+    papers = forms.BooleanField(label="Pictures of the donors’ papers", required=False)
+    person = forms.BooleanField(label="Names of people", required=False)
+    address = forms.BooleanField(label="Addresses of places", required=False)
+    private = forms.BooleanField(label="Lines and photos kept out of public", required=False)
+
+    def kept(self) -> list[str]:
+        return [name for name, on in self.cleaned_data.items() if on]

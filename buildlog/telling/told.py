@@ -132,8 +132,8 @@ class Told:
 class Teller:
     """Goes over the pieces and notes what it holds back."""
 
-    def __init__(self, story: Story, known: Known, src: Callable[[Photo], str]):
-        self.keeps, self.known, self.src = story.keeps, known, src
+    def __init__(self, keeps: frozenset[str], known: Known, src: Callable[[Photo], str]):
+        self.keeps, self.known, self.src = keeps, known, src
         self.held: list[Found] = []
         self.numbers: dict[str, int] = {}
 
@@ -154,22 +154,26 @@ class Teller:
         name = f"{number:03}.webp"
         return Picture(photo.pk.hex, name, alt, caption, photo.width, photo.height, self.src(photo))
 
-    def line(self, row: Piece) -> Line | None:
-        entry = row.entry
+    def entry(self, entry: Entry, words: str = "", without: Iterable = ()) -> tuple | None:
+        """(text, size, who, pictures) of a line of the log, in other words if there are some; None: it is not told."""
         if entry.struck_at or entry.taken_back:
             return None
         if entry.private and "private" not in self.keeps:
-            self.held.append(Found("private", row.text or str(entry)))
+            self.held.append(Found("private", words or str(entry)))
             return None
-        text, size = self.clean(row.text), ""
-        if not row.text:
-            text, size = self._of(entry)
-        without = {photo.pk for photo in row.photos_out.all()}
+        text, size = (self.clean(words), "") if words else self._of(entry)
         shown = (self.picture(photo, text) for photo in entry.photos.all() if photo.pk not in without)
         pictures = tuple(filter(None, shown))
         if not (text or size or pictures):
             return None
-        who = entry.by.name if entry.by and "person" in self.keeps else ""
+        return text, size, entry.by.name if entry.by and "person" in self.keeps else "", pictures
+
+    def line(self, row: Piece) -> Line | None:
+        entry = row.entry
+        said = self.entry(entry, row.text, {photo.pk for photo in row.photos_out.all()})
+        if said is None:
+            return None
+        text, size, who, pictures = said
         own = bool(row.clip or row.clip_in or row.clip_out)
         clip, *times = (row.clip, row.clip_in, row.clip_out) if own else (entry.clip, entry.clip_in, entry.clip_out)
         clip = "" if clip == NO_CLIP else clip
@@ -210,7 +214,7 @@ def own_words(entry: Entry) -> str:
 def tell(story: Story, *, src: Callable[[Photo], str] = lambda photo: "", rows: Iterable[Piece] | None = None) -> Told:
     """The story with everything held back that is not ticked. A fixed number of statements, whatever its length."""
     rows = list(queries.pieces(story) if rows is None else rows)
-    teller, given = Teller(story, holding.known(story.build), src), drafts.source(story, rows)
+    teller, given = Teller(story.keeps, holding.known(story.build), src), drafts.source(story, rows)
     blocks: list[Block] = []
     for row in rows:
         if row.left_out:

@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from . import views, views_arrange, views_out, views_video
+from . import views, views_arrange, views_out, views_record, views_video
 
 urlpatterns = [
     # /tell/
@@ -25,6 +25,10 @@ urlpatterns = [
     re_path(
         r"^tell/(?P<number>[0-9]{1,18})/shots-(?P<order>story|filming)\.csv$", views_video.shots, name="video_shots"
     ),
+    # /record/
+    path("record/", views_record.record, name="record"),
+    path("record/<uuid:uid>/", views_record.run, name="record_run"),
+    path("record/<uuid:uid>/record.pdf", views_record.file, name="record_file"),
     # /piece/
     path("piece/<int:number>/leave/", views_arrange.leave, name="pieces_leave"),
     path("piece/<int:number>/photo/", views_arrange.leave_photo, name="pieces_photo"),

@@ -15,6 +15,7 @@ from PIL import Image
 
 from buildlog.tasks.actions import start
 from buildlog.telling.actions import make as tell
+from buildlog.telling.models import RecordRun
 from buildlog.worklog.actions import log
 from buildlog.worklog.actions import start as start_session
 from inventory.donors import actions as donors
@@ -86,6 +87,7 @@ class Shop:
         self.bolt = make_part("M8x25 hex 8.8 zinc", holds={self.drawer: 40}, keep_at_least=50)
         self.story = tell(build=self.build, by=None, takes="nights", sessions=[self.session])
         self.piece = self.story.pieces.get(entry=self.entry)
+        self.record = RecordRun.objects.create(build=self.build, failed="Once")
 
     def _strip_a_donor(self):
         self.wreck = donors.add_donor(by=None, location=self.donor, number="1M8GDM9AXKP042788", price=650)
@@ -270,6 +272,8 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "video_shots": lambda shop: ({"number": shop.story.pk, "order": "filming"}, ""),
     "pieces_shot": lambda shop: ({"number": shop.piece.pk}, ""),
     "pieces_starts": lambda shop: ({"number": shop.story.pieces.filter(shape="heading").first().pk}, ""),
+    "record_run": lambda shop: ({"uid": shop.record.pk}, ""),
+    "record_file": lambda shop: ({"uid": shop.record.pk}, ""),
     "pieces_leave": lambda shop: ({"number": shop.piece.pk}, ""),
     "pieces_photo": lambda shop: ({"number": shop.piece.pk}, ""),
     "pieces_write": lambda shop: ({"number": shop.piece.pk}, ""),

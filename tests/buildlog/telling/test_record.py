@@ -1,0 +1,183 @@
+"""The record of a build as a PDF, read back: text, links, page numbers, fonts, pictures; and how it is made."""
+
+import io
+import re
+import uuid
+
+import pytest
+from pypdf import PdfReader
+
+from buildlog.decisions.actions import choose
+from buildlog.tasks.actions import finish
+from buildlog.telling import record_pdf
+from buildlog.telling.models import RecordRun
+from inventory.labels.pdf import closed_fetcher
+from inventory.places.models import Location
+from tests.factories import make_decision
+
+from .shop import Nights, make_photo
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def nights(owner):
+    nights = Nights(owner)
+    finish(task=nights.boards, by=owner)
+    colour = make_decision(nights.build, "Which colour inside?", options=("Cream", "Signal white"))
+    choose(decision=colour, option=colour.options.first(), by=owner, why="It hides the flour.")
+    return nights
+
+
+def made(nights, *keeps) -> tuple[RecordRun, PdfReader]:
+    run = RecordRun.objects.create(build=nights.build, keeps=list(keeps))
+    record_pdf.make(run)
+    run.refresh_from_db()
+    assert run.failed == ""
+    return run, PdfReader(io.BytesIO(record_pdf.file_of(run).read_bytes()))
+
+
+def words(pdf: PdfReader) -> str:
+    return " ".join(" ".join(page.extract_text() for page in pdf.pages).split())
+
+
+def drawn(page) -> int:
+    """How many pictures a page draws."""
+    return len(re.findall(rb"/\S+ Do\b", page.get_contents().get_data()))
+
+
+def test_it_says_what_an_inspector_asks_for(nights):
+    run, pdf = made(nights)
+    assert run.pages == len(pdf.pages)
+    text = words(pdf)
+    for said in (
+        "Bakery van", "Lay the floor boards", "Hinge pin", "pulled from Halvard 20 pickup", "hatch opening",
+        "43 5/16 in",
+        "Which colour inside?", "Cream", "It hides the flour.", "Night 1", "It closes with two fingers",
+        "Index of parts",
+        "Left leaf, before",
+    ):  # fmt: skip
+        assert said in text, said
+
+
+def test_every_page_has_the_title_block_its_section_and_its_number(nights):
+    _, pdf = made(nights)
+    for number, page in enumerate(pdf.pages, 1):
+        text = " ".join(page.extract_text().split())
+        assert "HB-64" in text
+        assert "SECTION" in text
+        assert f"{number} / {len(pdf.pages)}" in text
+
+
+def test_the_contents_lead_to_their_pages(nights):
+    _, pdf = made(nights)
+    contents = next(page for page in pdf.pages if "Contents" in page.extract_text() and page.get("/Annots"))
+    links = [note.get_object() for note in contents["/Annots"]]
+    named = pdf.named_destinations
+    reached = set()
+    for link in links:
+        goal = link.get("/Dest") or link["/A"]["/D"]
+        reached.add(pdf.get_destination_page_number(named[goal]))
+    assert len(links) >= 8
+    printed = {int(n) for n in re.findall(r"\.\s*(\d+)", contents.extract_text())}
+    assert {number + 1 for number in reached} <= printed
+    assert len(pdf.outline) >= 5
+
+
+def test_its_fonts_are_in_it_and_so_are_the_pictures(nights):
+    _, pdf = made(nights)
+    fonts = {}
+    for page in pdf.pages:
+        for font in page["/Resources"].get("/Font", {}).values():
+            inner = font.get_object()["/DescendantFonts"][0].get_object()["/FontDescriptor"].get_object()
+            fonts[inner["/FontName"]] = any(key in inner for key in ("/FontFile", "/FontFile2", "/FontFile3"))
+    assert fonts
+    assert all(fonts.values())
+    assert len(pdf.pages[0].images) == 2  # one list for all pages
+    assert sum(map(drawn, pdf.pages)) == 2
+
+
+def test_what_is_not_ticked_is_held_back_and_what_is_ticked_is_in_it(nights):
+    text = words(made(nights)[1])
+    for secret in ("Quarrel", "C1·B7", "HX-44170-2", "1,234.50", "Olga"):
+        assert secret not in text
+    text = words(made(nights, "private", "number", "price", "person", "address")[1])
+    for told in ("Quarrel about the noise", "C1·B7", "HX-44170-2", "1,234.50", "Olga"):
+        assert told in text, told
+
+
+def test_a_photo_of_the_vehicle_is_on_the_cover_and_one_kept_out_is_not(nights):
+    make_photo("olive", location=Location.objects.get(pk=nights.build.vehicle_id))
+    assert drawn(made(nights)[1].pages[0]) == 1
+    nights.build.vehicle.photos.update(public=False)
+    assert drawn(made(nights)[1].pages[0]) == 0
+
+
+def test_it_fetches_nothing_but_the_shops_own_photos():
+    fetcher = closed_fetcher(record_pdf.picture)
+    for address in (
+        "http://127.0.0.1:9/x.png",
+        "file:///etc/hostname",
+        f"photo:{uuid.uuid4()}",
+        "photo:../../x",
+        "ftp://x/",
+    ):
+        with pytest.raises(ValueError, match="Not fetched"):
+            fetcher.fetch(address)
+
+
+def test_markup_in_an_entry_is_text_in_the_record(nights):
+    nights.closes.text = "<img src='file:///etc/hostname'><link rel=attachment href='file:///etc/hostname'> {{ x }}"
+    nights.closes.save()
+    _, pdf = made(nights)
+    assert "<img src='file:///etc/hostname'>" in words(pdf)
+    assert pdf.attachments == {}
+
+
+def test_pictures_are_no_larger_than_they_are_printed(nights):
+    from PIL import Image
+
+    big = make_photo("teal")
+    data = record_pdf.picture(f"photo:{big.pk.hex}")
+    with Image.open(io.BytesIO(data)) as image:
+        assert image.format == "JPEG"
+        assert max(image.size) <= record_pdf.PIXELS
+
+
+def test_it_is_asked_for_watched_and_opened(nights, as_owner, monkeypatch):
+    monkeypatch.setattr(record_pdf, "start", record_pdf.make)
+    answer = as_owner.post("/record/", {"number": "on"})
+    page = as_owner.get(answer.headers["Location"])
+    assert "Open the record" in page.text
+    run = RecordRun.objects.get()
+    assert run.keeps == ["number"]
+    pdf = as_owner.get(f"/record/{run.pk}/record.pdf")
+    assert b"".join(pdf.streaming_content).startswith(b"%PDF")
+    assert str(run.pk) in as_owner.get("/record/").text
+
+
+def test_how_far_it_is_only_ever_grows_and_is_told(nights, as_owner):
+    run = RecordRun.objects.create(build=nights.build, done=30, steps=120)
+    record_pdf._busy.add(run.pk)
+    try:
+        shown = as_owner.get(f"/record/{run.pk}/", headers={"HX-Request": "true"}).text
+    finally:
+        record_pdf._busy.discard(run.pk)
+    assert 'value="25"' in shown
+    assert "hx-get" in shown
+    progress = record_pdf.Progress(run, photos=2, guess=3)
+    seen = []
+    for step in (progress.photo, lambda: progress.page(2), lambda: progress.page(1), progress.photo, progress.paint):
+        progress.told_at = 0
+        step()
+        run.refresh_from_db()
+        seen.append(run.done)
+    assert seen == sorted(seen)
+    assert seen[-1] > seen[0]
+
+
+def test_one_that_was_cut_off_says_so(nights, as_owner):
+    run = RecordRun.objects.create(build=nights.build)
+    shown = as_owner.get(f"/record/{run.pk}/").text
+    assert "Make it again" in shown
+    assert "hx-get" not in shown
