@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from . import views, views_arrange, views_out, views_record, views_video
+from . import views, views_arrange, views_out, views_record, views_share, views_video
 
 urlpatterns = [
     # /tell/
@@ -24,6 +24,12 @@ urlpatterns = [
     path("tell/<int:number>/video/<str:name>", views_video.text, name="video_text"),
     re_path(
         r"^tell/(?P<number>[0-9]{1,18})/shots-(?P<order>story|filming)\.csv$", views_video.shots, name="video_shots"
+    ),
+    path("tell/<int:number>/share/", views_share.share, name="stories_share"),
+    # /told/: what strangers may read
+    re_path(r"^told/(?P<key>[A-Za-z0-9_-]{20,64})/$", views_share.shared, name="shared"),
+    re_path(
+        r"^told/(?P<key>[A-Za-z0-9_-]{20,64})/(?P<name>[0-9]{3,5}\.webp)$", views_share.picture, name="shared_picture"
     ),
     # /record/
     path("record/", views_record.record, name="record"),

@@ -2,11 +2,13 @@
 
 from django.http import FileResponse, StreamingHttpResponse
 from django.shortcuts import get_object_or_404
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from buildlog.builds.models import Build
 from buildlog.builds.queries import current
 from inventory.importing.exporting import csv_lines, json_lines
+from inventory.web.address import public_base
 from inventory.web.http import page
 
 from . import posts, rows
@@ -22,7 +24,12 @@ def out(request, number):
     """All the ways a story can leave the shop."""
     story = get_story(number)
     told = tell(story)
-    context = {"story": story, "told": told, "pictures": len(told.pictures), "here": "tell"}
+    shared_at = ""
+    if story.share_key:
+        shared_at = public_base(request) + reverse("buildlog:shared", args=[story.share_key])
+    context = {
+        "story": story, "told": told, "pictures": len(told.pictures), "shared_at": shared_at, "here": "tell",
+    }  # fmt: skip
     return page(request, "buildlog/telling/out.html", context)
 
 

@@ -49,13 +49,13 @@ def whole_record(shop):
     shutil.rmtree(folder)
     yield Row(f"record of {NIGHTS} nights, {PHOTOS} photos, MB of memory", memory, MOST_MEMORY, 1)
     yield Row(f"record of {NIGHTS} nights, {PHOTOS} photos, MB of file", size, MOST_FILE, 1)
-    yield Row(f"record of {NIGHTS} nights, {PHOTOS} photos, s", seconds, 60, 5)
+    yield Row(f"record of {NIGHTS} nights, {PHOTOS} photos, s of CPU", seconds, 120, 1)
 
 
 def _made(number, answers) -> None:
-    began = time.perf_counter()
+    began = time.process_time()
     record_pdf.make(RecordRun.objects.select_related("build").get(pk=number))
-    answers.put((time.perf_counter() - began, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024))
+    answers.put((time.process_time() - began, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024))
 
 
 @transaction.atomic

@@ -11,11 +11,12 @@ from decimal import Decimal
 from functools import cache
 
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
+from django.utils import timezone
 from PIL import Image
 
 from buildlog.tasks.actions import start
 from buildlog.telling.actions import make as tell
-from buildlog.telling.models import RecordRun
+from buildlog.telling.models import RecordRun, Story
 from buildlog.worklog.actions import log
 from buildlog.worklog.actions import start as start_session
 from inventory.donors import actions as donors
@@ -34,6 +35,7 @@ from inventory.places.calc.grid import Numbering
 from tests.factories import make_build, make_decision, make_list, make_part, make_person, make_place, make_task
 
 PDF = b"%PDF-1.4\n1 0 obj<</Type/Catalog>>endobj\ntrailer<</Root 1 0 R>>\n%%EOF\n"
+SHARE_KEY = "an-address-nobody-can-guess"
 
 
 @cache
@@ -87,6 +89,7 @@ class Shop:
         self.bolt = make_part("M8x25 hex 8.8 zinc", holds={self.drawer: 40}, keep_at_least=50)
         self.story = tell(build=self.build, by=None, takes="nights", sessions=[self.session])
         self.piece = self.story.pieces.get(entry=self.entry)
+        Story.objects.filter(pk=self.story.pk).update(share_key=SHARE_KEY, shared_at=timezone.now())
         self.record = RecordRun.objects.create(build=self.build, failed="Once")
 
     def _strip_a_donor(self):
@@ -274,6 +277,9 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "pieces_starts": lambda shop: ({"number": shop.story.pieces.filter(shape="heading").first().pk}, ""),
     "record_run": lambda shop: ({"uid": shop.record.pk}, ""),
     "record_file": lambda shop: ({"uid": shop.record.pk}, ""),
+    "stories_share": lambda shop: ({"number": shop.story.pk}, ""),
+    "shared": lambda shop: ({"key": SHARE_KEY}, ""),
+    "shared_picture": lambda shop: ({"key": SHARE_KEY, "name": "001.webp"}, ""),
     "pieces_leave": lambda shop: ({"number": shop.piece.pk}, ""),
     "pieces_photo": lambda shop: ({"number": shop.piece.pk}, ""),
     "pieces_write": lambda shop: ({"number": shop.piece.pk}, ""),

@@ -8,7 +8,7 @@ from django.urls import resolve
 
 from tests.factories import make_person
 
-from .addresses import Address, Shop, all_addresses
+from .addresses import SHARE_KEY, Address, Shop, all_addresses
 
 pytestmark = pytest.mark.django_db
 
@@ -23,6 +23,8 @@ PUBLIC = {
     "/offline/",  # kept in every phone, holds nothing of the shop
     "/healthz",  # answered before any view
     "/static/",  # style, script and type
+    f"/told/{SHARE_KEY}/",  # a story that an owner shares, and its pictures; see tests/buildlog/telling/test_share.py
+    f"/told/{SHARE_KEY}/001.webp",
 }
 ANSWERED_BEFORE_VIEWS = {"/healthz", "/static/"}
 # What a guest may post: their own way in and out, and nothing of the shop.
