@@ -126,6 +126,10 @@ def add_piece(*, story: Story, shape: str, behind: Piece | None = None, **fields
     return new
 
 
+def last_line(story: Story) -> Piece | None:
+    return story.pieces.filter(shape=Shape.LINE).order_by("-order", "-pk").first()
+
+
 @transaction.atomic
 def shift(*, piece: Piece, by: int) -> None:
     """A piece goes so many places up or down."""

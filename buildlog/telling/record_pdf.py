@@ -90,8 +90,8 @@ class _Pages(logging.Handler):
             self.told(int(entry.args[0]))
 
 
-def picture(address: str) -> bytes | None:
-    """photo:<number> as a JPEG no larger than it is printed; None for any other address."""
+def picture(address: str, pixels: int = PIXELS) -> bytes | None:
+    """photo:<number> as a JPEG of at most so many pixels; None for any other address."""
     kind, _, number = address.partition(":")
     if kind != "photo":
         return None
@@ -100,7 +100,7 @@ def picture(address: str) -> bytes | None:
             image = image.convert("RGB")
     except (ValueError, OSError):
         return None
-    image.thumbnail((PIXELS, PIXELS), Image.Resampling.LANCZOS, reducing_gap=2)
+    image.thumbnail((pixels, pixels), Image.Resampling.LANCZOS, reducing_gap=2)
     out = io.BytesIO()
     image.save(out, "JPEG", quality=QUALITY, optimize=True)
     return out.getvalue()

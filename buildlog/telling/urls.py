@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from . import views, views_arrange, views_out, views_record, views_share, views_video
+from . import views, views_arrange, views_out, views_pictures, views_record, views_share, views_video
 
 urlpatterns = [
     # /tell/
@@ -26,6 +26,13 @@ urlpatterns = [
         r"^tell/(?P<number>[0-9]{1,18})/shots-(?P<order>story|filming)\.csv$", views_video.shots, name="video_shots"
     ),
     path("tell/<int:number>/share/", views_share.share, name="stories_share"),
+    path("tell/<int:number>/pictures/", views_pictures.gallery, name="story_pictures"),
+    path("tell/<int:number>/pair/", views_pictures.pair, name="story_pair"),
+    re_path(
+        r"^tell/(?P<number>[0-9]{1,18})/(?P<name>hours|network|origins|pair-[0-9]{1,4})\.(?P<kind>svg|png)$",
+        views_pictures.drawing,
+        name="story_drawing",
+    ),
     # /told/: what strangers may read
     re_path(r"^told/(?P<key>[A-Za-z0-9_-]{20,64})/$", views_share.shared, name="shared"),
     re_path(
