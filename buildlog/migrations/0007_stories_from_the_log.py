@@ -10,7 +10,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('buildlog', '0004_lines_by_time'),
+        ('buildlog', '0006_photos_verdicts_and_rounding'),
         ('inventory', '0009_donors_are_stripped'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
