@@ -142,7 +142,7 @@ if os.environ.get("GUSSET_LISTENER") == "https" or (TRUSTED_PROXY and SITE_URL.s
     SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = True
     SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = "__Host-sessionid", "__Host-csrftoken"
 # What was done is said by a signed cookie: in the session it would cost a durable commit to write and one to read.
-MESSAGE_STORAGE = "django.contrib.messages.storage.fallback.FallbackStorage"
+MESSAGE_STORAGE = "inventory.web.said.SaidOnAPage"
 
 SILENCED_SYSTEM_CHECKS = [
     "security.W004",  # no HSTS: one bad certificate on a private network would lock its owner out

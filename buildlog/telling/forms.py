@@ -7,6 +7,7 @@ from django.utils.formats import date_format
 from buildlog.builds.models import Build
 from buildlog.tasks.models import Task
 from inventory.donors.models import Donor
+from inventory.web.forms import ManyChoiceField
 
 from .calc.timeline import Unreadable, read_time
 from .models import Piece, Story, Takes
@@ -14,7 +15,7 @@ from .models import Piece, Story, Takes
 NIGHTS_OFFERED = 30
 
 
-class NightChoice(forms.ModelMultipleChoiceField):
+class NightChoice(ManyChoiceField):
     widget = forms.CheckboxSelectMultiple
 
     def label_from_instance(self, session) -> str:
@@ -122,7 +123,7 @@ class StartsForm(forms.Form):
 class SiteForm(forms.Form):
     """Which stories go to a web host, and where they will be found there: a feed's links must be whole."""
 
-    stories = forms.ModelMultipleChoiceField(
+    stories = ManyChoiceField(
         label="Stories", queryset=Story.objects.none(), widget=forms.CheckboxSelectMultiple,
         error_messages={"required": "Tick at least one story."},
     )  # fmt: skip

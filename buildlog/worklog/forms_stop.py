@@ -12,6 +12,7 @@ from buildlog.builds.models import Build
 from buildlog.pictures.fields import PicturesField
 from buildlog.tasks.models import Task
 from inventory.people.models import Person
+from inventory.web.forms import ManyChoiceField
 
 from .calc.when import hours_minutes, instant, to_minutes
 from .forms import LogForm, TaskChoice, seen
@@ -132,7 +133,7 @@ class TimesForm(forms.Form):
 
     started_at = WhenField(label="Began at")
     ended_at = WhenField(label="Stopped at", required=False)
-    people = forms.ModelMultipleChoiceField(
+    people = ManyChoiceField(
         queryset=Person.objects.filter(is_active=True).order_by("name"), widget=forms.CheckboxSelectMultiple,
         label="Who was there", required=False,
     )  # fmt: skip

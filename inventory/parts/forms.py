@@ -8,6 +8,7 @@ from django.urls import reverse_lazy
 
 from inventory.places.models import Location
 from inventory.places.queries import choices_for, get_place, pick_places
+from inventory.web.forms import ManyChoiceField
 from inventory.web.picker import PickField
 
 from .hardware import key_of
@@ -222,7 +223,7 @@ class MoveManyForm(forms.Form):
     """Several of the things at a place, all of each, to another place."""
 
     uid = forms.UUIDField(widget=forms.HiddenInput)
-    holdings = forms.ModelMultipleChoiceField(
+    holdings = ManyChoiceField(
         queryset=None,
         widget=forms.CheckboxSelectMultiple,
         error_messages={

@@ -2,7 +2,7 @@
 
 import pytest
 from django.db import transaction
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from inventory.parts import audit
@@ -33,17 +33,20 @@ FORMS = st.dictionaries(st.sampled_from(NAMES), VALUES, max_size=10)
 LEFT_OUT = {"people_logout", "keeping_start", "record"}  # one ends the visit, the others begin a thread
 
 
-@settings(max_examples=6, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture], derandomize=True)
+@settings(
+    max_examples=6,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+    derandomize=True,
+    phases=[Phase.generate],  # a failing form is small as it is; making it smaller would take minutes
+)
 @given(form=FORMS)
 def test_no_form_can_break_the_shop(form, as_owner, owner):
     with transaction.atomic():
         shop = Shop()
         visited = 0
-        for address in all_addresses():
-            if address.short in LEFT_OUT:
-                continue
+        for path in [one.filled(shop) for one in all_addresses() if one.short not in LEFT_OUT]:
             as_owner.force_login(owner)
-            path = address.filled(shop)
             assert as_owner.post(path, form).status_code < 500, (path, form)
             assert as_owner.get(path.partition("?")[0], form).status_code < 500, (path, form)
             visited += 1
