@@ -4,8 +4,11 @@ The page leads to Scan with ?back=<its own address>. The next label that is look
 It is remembered by the phone (a signed cookie, for a few minutes), so that nothing is written here.
 """
 
+from urllib.parse import urlencode
+
 from django.core.signing import BadSignature
 from django.http import HttpResponse
+from django.shortcuts import redirect
 from django.utils.http import url_has_allowed_host_and_scheme
 
 COOKIE, LASTS = "scan-for", 5 * 60
@@ -32,7 +35,8 @@ def waiting(request) -> str:
         return ""
 
 
-def lead_back(response: HttpResponse) -> HttpResponse:
-    """It is done: the next label leads to its own page again."""
+def lead_back(back: str, code: str) -> HttpResponse:
+    """To the page that wanted it, with a label or an address; the next label leads to its own page again."""
+    response = redirect(f"{back}?{urlencode({'scanned': code})}")
     response.delete_cookie(COOKIE, samesite="Lax")
     return response

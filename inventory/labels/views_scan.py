@@ -23,7 +23,8 @@ def scan(request):
     if found and found.label:
         return redirect("inventory:labels_resolve", code=found.label.code)
     if found and found.place:
-        return redirect(found.place)
+        back = scan_for.waiting(request)
+        return scan_for.lead_back(back, found.place.address) if back else redirect(found.place)
     context = {"text": text, "found": found, "putting": putting.place_of(request), "here": "scan"}
     context["back"] = scan_for.asked(request) or scan_for.waiting(request)
     response = page(request, "inventory/labels/scan.html", context, status=404 if found else 200)
@@ -46,7 +47,7 @@ def resolve(request, code):
     if thing is None:
         return _ask(request, label, StickForm(person=request.user))
     if back := scan_for.waiting(request):
-        return scan_for.lead_back(redirect(f"{back}?scanned={label.code}"))
+        return scan_for.lead_back(back, label.code)
     into = putting.place_of(request)
     if into and isinstance(thing, Part):
         return redirect(f"{reverse('inventory:labels_put', args=[into.pk])}?part={thing.pk}")

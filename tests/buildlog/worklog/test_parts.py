@@ -166,6 +166,13 @@ def test_a_scanned_drawer_offers_what_is_in_it(as_owner, shop):
     assert "30 there" in page
 
 
+def test_an_address_that_was_typed_comes_back_too(as_owner, shop):
+    as_owner.get("/scan/?back=/tonight/")
+    answer = as_owner.get("/scan/?code=b3", follow=True)
+    assert answer.redirect_chain[-1][0] == "/tonight/?scanned=B3"
+    assert "15 there" in answer.text
+
+
 @pytest.mark.parametrize("back", ["//evil.example/", "https://evil.example/", "javascript:alert(1)", "/\\evil.example"])
 def test_scanning_comes_back_to_this_site_only(as_owner, shop, back):
     from inventory.labels.actions import labels_for
