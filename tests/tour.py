@@ -36,6 +36,8 @@ SHOTS = [
     ("cabinet", "desk", "light", "/at/H1/"),
     ("fastener", "desk", "light", "/fasteners/?q=M8×25+hex+8.8"),
     ("instead", "phone", "dark", "/fasteners/will-it-do/?q=M8×37+hex+8.8&count=12"),
+    ("story", "phone", "light", None),
+    ("held-back", "desk", "dark", None),
     ("labels", "desk", "light", "/labels/print/?inside={container}"),
 ]
 
@@ -93,7 +95,7 @@ def _shoot(browser, name: str, size: str, scheme: str, address: str | None) -> N
     page.get_by_label("Password").fill("a long cold barn night")
     page.get_by_role("button", name="Come in").click()
     page.wait_for_url(lambda url: "/login/" not in url)
-    page.goto(address.format(container=_number(page)) if address else _first_of(page, name))
+    page.goto(address.format(container=_number(page)) if address else REACHED.get(name, _first_of)(page, name))
     page.wait_for_load_state("networkidle")
     TARGET.mkdir(exist_ok=True)
     with Image.open(io.BytesIO(page.screenshot())) as picture:
@@ -133,3 +135,20 @@ def _evening(page: Page) -> str:
         page.get_by_role("button", name="Save to log").click()
         page.locator("#so-far li", has_text=text.split(" 43")[0]).first.wait_for()
     return "/tonight/"
+
+
+def _story(page: Page, name: str) -> str:
+    """A story of the last three nights, made on the way."""
+    page.goto("/tell/")
+    rows = page.locator(".rows a")
+    if not rows.count():
+        page.goto("/tell/new/")
+        for box in page.locator(".of-nights input").all()[:3]:
+            box.check()
+        page.get_by_role("button", name="Put it in order").click()
+        page.wait_for_url(lambda url: "/new/" not in url)
+        return f"{page.url}#{page.locator('.telling > .heading').first.get_attribute('id')}"
+    return rows.first.evaluate("link => link.href") + "preview/"
+
+
+REACHED = {"story": _story, "held-back": _story}
