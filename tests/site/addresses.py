@@ -89,6 +89,7 @@ class Shop:
         self.bolt = make_part("M8x25 hex 8.8 zinc", holds={self.drawer: 40}, keep_at_least=50)
         self.story = tell(build=self.build, by=None, takes="nights", sessions=[self.session])
         self.piece = self.story.pieces.get(entry=self.entry)
+        self.heading = self.story.pieces.filter(shape="heading").first()
         Story.objects.filter(pk=self.story.pk).update(share_key=SHARE_KEY, shared_at=timezone.now())
         self.record = RecordRun.objects.create(build=self.build, failed="Once")
 
@@ -274,7 +275,7 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "video_text": lambda shop: ({"number": shop.story.pk, "name": "captions.vtt"}, ""),
     "video_shots": lambda shop: ({"number": shop.story.pk, "order": "filming"}, ""),
     "pieces_shot": lambda shop: ({"number": shop.piece.pk}, ""),
-    "pieces_starts": lambda shop: ({"number": shop.story.pieces.filter(shape="heading").first().pk}, ""),
+    "pieces_starts": lambda shop: ({"number": shop.heading.pk}, ""),
     "record_run": lambda shop: ({"uid": shop.record.pk}, ""),
     "record_file": lambda shop: ({"uid": shop.record.pk}, ""),
     "stories_share": lambda shop: ({"number": shop.story.pk}, ""),
