@@ -1,6 +1,7 @@
 """Holding back from a text what is not for the public: addresses of places, identification numbers, prices, names.
 
-Holding back too much is the safe side: a name is found whatever its case, an address however it is written. What
+Holding back too much is the safe side: a name is found whatever its case, an address however it is written. Only a
+name that is an ordinary word as well needs its capital: a floor jack is nobody, and a barn may stand anywhere. What
 can't be known is not found: a nickname, an address nobody has given to a place.
 """
 
@@ -33,6 +34,12 @@ _MEASURE_FOLLOWS = (
 _TOKEN = re.compile(r"[^\W_]+")
 _GAP = re.compile(r"\s|\s?[·•\-–_/]\s?|\.")
 _LEAD = re.compile(r"\s*\b(?:from|into|onto|to|in|at|off|on)\s+$", re.IGNORECASE)
+# Names that a workshop's log uses for other things (common practice, no source).
+ORDINARY = frozenset(
+    """jack bill mark will rob pat drew rusty sandy cliff frank grant miles penny rose dawn may june april art gene ray
+    bob chuck rod wade ward reed rich sue hope faith joy grace dusty guy max norm stew tanner mason carter turner smith
+    miller cooper baker carver fuller potter sawyer taylor wright""".split()  # noqa: SIM905 (a column of words)
+)
 DEEPEST = 7  # pieces of an address
 
 
@@ -61,10 +68,17 @@ class Known:
         if name not in self._made:
             words = sorted({word for word in map(str.strip, getattr(self, name)) if word}, key=len, reverse=True)
             after = _MEASURE_FOLLOWS if name == "amounts" else r"(?!\w)"
-            before = r"(?<![\w.,])" if name == "amounts" else r"(?<!\w)"
-            joined = "|".join(_loosely(word) if name == "numbers" else re.escape(word) for word in words)
+            before = {"amounts": r"(?<![\w.,])", "place_names": r"(?<!\w)(?:the\s+)?"}.get(name, r"(?<!\w)")
+            joined = "|".join(_as_pattern(name, word) for word in words)
             self._made[name] = re.compile(f"{before}(?:{joined}){after}", re.IGNORECASE) if words else None
         return self._made[name]
+
+
+def _as_pattern(kind: str, word: str) -> str:
+    if kind == "numbers":
+        return _loosely(word)
+    ordinary = kind == "place_names" and " " not in word or kind == "people" and word.casefold() in ORDINARY
+    return f"(?-i:{re.escape(word)})" if ordinary else re.escape(word)
 
 
 def _loosely(number: str) -> str:
