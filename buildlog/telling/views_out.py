@@ -8,7 +8,7 @@ from django.views.decorators.http import require_safe
 from buildlog.builds.models import Build
 from buildlog.builds.queries import current
 from inventory.importing.exporting import csv_lines, json_lines
-from inventory.web.address import public_base
+from inventory.web.address import public_base, reaches_phones
 from inventory.web.http import page
 
 from . import posts, rows
@@ -24,11 +24,12 @@ def out(request, number):
     """All the ways a story can leave the shop."""
     story = get_story(number)
     told = tell(story)
-    shared_at = ""
+    base, shared_at = public_base(request), ""
     if story.share_key:
-        shared_at = public_base(request) + reverse("buildlog:shared", args=[story.share_key])
+        shared_at = base + reverse("buildlog:shared", args=[story.share_key])
     context = {
         "story": story, "told": told, "pictures": len(told.pictures), "shared_at": shared_at, "here": "tell",
+        "only_here": not reaches_phones(base),
     }  # fmt: skip
     return page(request, "buildlog/telling/out.html", context)
 

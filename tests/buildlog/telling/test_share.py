@@ -50,6 +50,16 @@ def test_a_story_has_no_address_until_an_owner_gives_it_one(story, as_owner, as_
     assert "The hatch" in stranger.get(f"/told/{story.share_key}/").text
 
 
+def test_an_address_that_reaches_nobody_else_says_so(story, as_owner, settings):
+    actions.share(story=story)
+    settings.SITE_URL, settings.PHONE_URL = "", lambda: ""
+    assert "nobody else can reach it" in as_owner.get(f"/tell/{story.pk}/out/", headers={"Host": "localhost"}).text
+    settings.SITE_URL = "https://van.example.org"
+    shown = as_owner.get(f"/tell/{story.pk}/out/").text
+    assert f"https://van.example.org/told/{story.share_key}/" in shown
+    assert "nobody else can reach it" not in shown
+
+
 def test_two_stories_have_nothing_of_their_addresses_in_common(story, nights):
     other = actions.make(build=nights.build, by=None, takes="nights", sessions=[])
     keys = {actions.share(story=story), actions.share(story=other)}
