@@ -10,6 +10,7 @@ class BuildlogConfig(AppConfig):
         from buildlog.config import checks  # noqa: F401  registers the system checks
         from buildlog.lookback.found import LINES
         from buildlog.lookback.slots import on_part, on_photo
+        from buildlog.offline import slots as offline
         from buildlog.tasks import actions, demo
         from buildlog.tasks.found import TASKS
         from buildlog.tasks.queries import spoken_for
@@ -35,6 +36,8 @@ class BuildlogConfig(AppConfig):
         nav.on_shop_page(
             "People", 60, "This phone", "buildlog:phone", "What works on it without signal, and what is missing"
         )
+        slots.fill("scan_page", offline.on_scan)
+        slots.fill("place_page", offline.on_place)
         slots.fill("every_page", lambda: "buildlog/offline/head.html")
         slots.fill("spoken_for", spoken_for)
         slots.fill("part_page", wanted_by)

@@ -16,7 +16,7 @@ TEMPLATES = settings.BASE_DIR / "templates"
 AT_ONCE = ("css/*.css", "js/*.js", "vendor/htmx-*.js", "icons/*.svg", "fonts/*-400-*.woff2", "fonts/*-600-*.woff2")
 LATER = ("vendor/barcode-detector-*.js", "vendor/zxing-*.wasm")  # large: fetched when there is time
 NOT_HERE = {"js/sw.js"}
-PAGES = ("inventory:find", "inventory:scan", "buildlog:phone", "buildlog:waiting")
+PAGES = ("inventory:find", "inventory:scan", "buildlog:phone", "buildlog:waiting", "buildlog:scan_run")
 NEVER = (
     "/sync",
     "/login/",

@@ -12,6 +12,7 @@ urlpatterns = [
     path("offline/index/rows/", views.index_rows, name="index_rows"),
     path("phone/", views.phone, name="phone"),
     path("phone/waiting/", views_sync.waiting_page, name="waiting"),
+    path("scan/run/", views.run, name="scan_run"),
     path("sync/hello/", views_sync.hello, name="hello"),
     path("sync/photo/<uuid:number>/", views_sync.photo, name="photo_ahead"),
 ]

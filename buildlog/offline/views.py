@@ -110,3 +110,11 @@ def phone(request):
         "here": "shop",
     }
     return page(request, "buildlog/offline/phone.html", context)
+
+
+@require_safe
+def run(request):
+    """One scan after another: put things into a place, or count it. All of it happens on the phone."""
+    response = page(request, "buildlog/offline/run.html", {"here": "scan"})
+    response._csp_extra = {"script-src": ["'wasm-unsafe-eval'"]}  # the scanner's library, as on the Scan page
+    return response

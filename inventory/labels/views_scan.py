@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from inventory.parts.models import Part
-from inventory.web import flash
+from inventory.web import flash, slots
 from inventory.web.http import SeeOther, done, page
 
 from . import actions, bases, codes, putting, queries, scan_for
@@ -27,6 +27,7 @@ def scan(request):
         return scan_for.lead_back(back, found.place.address) if back else redirect(found.place)
     context = {"text": text, "found": found, "putting": putting.place_of(request), "here": "scan"}
     context["back"] = scan_for.asked(request) or scan_for.waiting(request)
+    context["panels"] = slots.panels("scan_page", request, None)
     response = page(request, "inventory/labels/scan.html", context, status=404 if found else 200)
     response._csp_extra = {"script-src": ["'wasm-unsafe-eval'"]}  # the scanner's library, here and nowhere else
     return scan_for.remember(request, response)

@@ -19,6 +19,7 @@ SLOTS = {
     "part_page": "(request, part) -> list[Panel]",
     "place_page": "(request, location) -> list[Panel]",
     "in_cells": "(holder) -> {place_id: Inside}: what the drawers of a cabinet hold, in short",
+    "scan_page": "(request, None) -> list[Panel]",
     "pictures": "(kind, ids) -> {id: Picture}, kind is 'part' or 'place'",
     "photo_page": "(request, photo) -> list[Panel]",
     "spoken_for": "(part_ids) -> {part_id: Decimal}",

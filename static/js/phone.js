@@ -42,7 +42,7 @@
     remember(touched, new Date().toISOString());
   }
 
-  window.Gusset = { ready: ready(), when, recall, remember, kept: Boolean(kept), lastTouch: () => recall(touched) };
+  window.Gusset = Object.assign(window.Gusset || {}, { ready: ready(), when, recall, remember, kept: Boolean(kept), lastTouch: () => recall(touched) });
   document.addEventListener("visibilitychange", async () => {
     if (document.visibilityState !== "visible" || !navigator.serviceWorker) return;
     const registration = await navigator.serviceWorker.getRegistration();

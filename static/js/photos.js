@@ -2,25 +2,7 @@
 // they are. A photo that fails stays listed; what was kept is kept.
 (function () {
   "use strict";
-  const LARGE = 2048;
-
-  async function smaller(file) {
-    if (!/^image\/(jpeg|png|webp|heic|heif)$/.test(file.type) || !window.createImageBitmap) return file;
-    try {
-      const whole = await createImageBitmap(file, { imageOrientation: "from-image" });
-      const scale = Math.min(1, LARGE / Math.max(whole.width, whole.height));
-      if (scale === 1 && file.size < 1500000 && file.type !== "image/heic" && file.type !== "image/heif") return file;
-      const canvas = document.createElement("canvas");
-      canvas.width = Math.round(whole.width * scale);
-      canvas.height = Math.round(whole.height * scale);
-      canvas.getContext("2d").drawImage(whole, 0, 0, canvas.width, canvas.height);
-      whole.close();
-      const blob = await new Promise((done) => canvas.toBlob(done, "image/jpeg", 0.82));
-      return blob || file;
-    } catch (error) {
-      return file; // the server says what is wrong with it
-    }
-  }
+  const smaller = window.Gusset.smaller;
 
   function number() {
     const bytes = crypto.getRandomValues(new Uint8Array(16));
@@ -63,10 +45,7 @@
     input.addEventListener("change", async function () {
       const picked = Array.from(input.files);
       const less = new DataTransfer();
-      for (const file of picked) {
-        const blob = await smaller(file);
-        less.items.add(blob === file ? file : new File([blob], file.name, { type: blob.type, lastModified: file.lastModified }));
-      }
+      for (const file of picked) less.items.add(await smaller(file));
       const same = input.files.length === picked.length && picked.every((file, n) => input.files[n] === file);
       if (same) input.files = less.files; // unless others were picked in the meantime
     });

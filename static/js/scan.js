@@ -1,5 +1,6 @@
 // Scanning inside the page. What reads a symbol is the browser's own detector where it has one, else a library of ours
-// that is fetched only when it is needed. Whatever is read goes to the Scan page as if it had been typed.
+// that is fetched only when it is needed. Whatever is read goes to the Scan page as if it had been typed; or, where a page
+// takes it (the event "gusset:read"), the camera goes on to the next.
 (function () {
   "use strict";
   const box = document.querySelector("[data-scanner]");
@@ -10,7 +11,9 @@
   for (const name of ["start", "stop", "light", "again"]) buttons[name] = box.querySelector(`[data-${name}]`);
   const SETTLE = 350; // ms to look on after the first code, in case a second label is in the picture
   const PACE = 90; // ms between looks, so that the phone stays cool
+  const AWAY = 1500; // ms a code has to be out of the picture before it counts as read anew
   let stream = null, sound = null, eye = null, lit = false;
+  const taken = new Map(); // when a code that was taken was last in the picture
 
   function say(text, trouble) {
     status.textContent = text;
@@ -104,7 +107,7 @@
 
   // ---- looking until there is something, then a moment longer
   async function watch(reader) {
-    say("Hold it over the square, a hand’s breadth to two away.");
+    if (!taken.size) say("Hold it over the square, a hand’s breadth to two away.");
     const mine = stream, seen = new Map();
     let first = 0;
     while (stream === mine && mine) {
@@ -114,6 +117,9 @@
       if (stream !== mine) return;
       for (const code of found) {
         if (!code.rawValue) continue;
+        const before = taken.get(code.rawValue) || 0;
+        if (taken.has(code.rawValue)) taken.set(code.rawValue, performance.now());
+        if (performance.now() - before < AWAY && before) continue;
         if (!first) first = performance.now();
         seen.set(code.rawValue, code.cornerPoints);
       }
@@ -148,10 +154,23 @@
     return code ? `${code.slice(0, 3)} ${code.slice(3)}`.toUpperCase() : text.slice(0, 40);
   }
   function go(text) {
+    if (!box.dispatchEvent(new CustomEvent("gusset:read", { detail: text, bubbles: true, cancelable: true }))) return next(text);
     release();
     box.classList.add("read");
     say(`✓ ${short(text)}`);
     location.assign(`${box.dataset.go}?code=${encodeURIComponent(text)}`);
+  }
+  // It was taken: a tick, and on to the next.
+  function next(text) {
+    several.hidden = true;
+    show("again", false);
+    say(`✓ ${short(text)}`);
+    box.classList.add("read");
+    setTimeout(() => box.classList.remove("read"), 500);
+    taken.set(text, performance.now());
+    if (stream) video.play().then(() => look()).then(watch).catch(() => {});
+    else if (live && video.srcObject) start();
+    else show("start", live);
   }
   // Felt, heard and seen: none of them alone.
   function signal() {

@@ -66,24 +66,6 @@
   });
 
   // Photos: made smaller on the phone, and counted on their button.
-  const LARGE = 2048;
-  async function smaller(file) {
-    if (!/^image\/(jpeg|png|webp|heic|heif)$/.test(file.type) || !window.createImageBitmap) return file;
-    try {
-      const whole = await createImageBitmap(file, { imageOrientation: "from-image" });
-      const scale = Math.min(1, LARGE / Math.max(whole.width, whole.height));
-      if (scale === 1 && file.size < 1500000) return file;
-      const canvas = document.createElement("canvas");
-      canvas.width = Math.round(whole.width * scale);
-      canvas.height = Math.round(whole.height * scale);
-      canvas.getContext("2d").drawImage(whole, 0, 0, canvas.width, canvas.height);
-      whole.close();
-      const blob = await new Promise((done) => canvas.toBlob(done, "image/jpeg", 0.82));
-      return blob ? new File([blob], file.name.replace(/\.\w+$/, "") + ".jpg", { type: "image/jpeg", lastModified: file.lastModified }) : file;
-    } catch (error) {
-      return file; // the shop says what is wrong with it
-    }
-  }
   document.querySelectorAll("input[data-shrink]").forEach(function (input) {
     const says = input.closest("form").querySelector("[data-count]");
     const word = says && says.textContent;
@@ -94,7 +76,7 @@
       button.disabled = true; // until they are small: a second or two at the most
       try {
         const small = new DataTransfer();
-        for (const file of files) small.items.add(await smaller(file));
+        for (const file of files) small.items.add(await window.Gusset.smaller(file));
         input.files = small.files;
       } finally { button.disabled = false; }
     });

@@ -1,0 +1,213 @@
+// One scan after another: a bin, then its things. Each is put in at once by way of the outbox; a count goes when it is done.
+// What a code stands for is looked up on the phone, so all of it works without signal.
+(async function () {
+  "use strict";
+  const run = document.querySelector("[data-run]"), at = (name) => document.querySelector(`main [data-${name}]`);
+  const box = Gusset.outbox, wanted = new URLSearchParams(location.search), counting = wanted.has("count");
+  const READS_AS = { B: "8", S: "5", Z: "2", G: "6", U: "V", O: "D", 0: "D", Q: "D" }, SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ";
+  let index = null, place = null, counts = new Map();
+  const codes = new Map(), addresses = new Map();
+
+  at("mode-says").textContent = counting ? "Counting" : "Putting into";
+
+  // ---- what a code or an address stands for
+  // As inventory/labels/codes.py: look-alikes folded, and the check of ISO/IEC 7064, MOD 37,36.
+  const tidy = (text) => text.replace(/[\s\-·.]/g, "").toUpperCase().replace(/[BSZGUO0Q]/g, (sign) => READS_AS[sign]);
+  function good(code) {
+    if (!/^[23456789CDFHJKMNPRTVWXY]{7}$/.test(code)) return false;
+    let check = 36;
+    for (const sign of code.slice(0, -1)) check = (((check + SIGNS.indexOf(sign)) % 36 || 36) * 2) % 37;
+    return (check + SIGNS.indexOf(code.at(-1))) % 36 === 1;
+  }
+  async function learn() {
+    await Gusset.index.sync().catch(() => {});
+    index = await Gusset.index.load().catch(() => null);
+    if (!index) return;
+    for (const row of index.parts.values()) for (const code of row[10]) codes.set(code, ["part", row[0]]);
+    for (const row of index.places.values()) {
+      for (const code of row[6]) codes.set(code, ["place", row[0]]);
+      for (const address of [...row[7], row[4]]) if (address) addresses.set(address.toUpperCase(), ["place", row[0]]);
+    }
+  }
+  const named = (row) => row[4] || row[3];
+
+  // ---- the page
+  function make(name, text, className) {
+    const one = document.createElement(name);
+    if (text) one.textContent = text;
+    if (className) one.className = className;
+    return one;
+  }
+  function button(text, act, className) {
+    const one = make("button", text, className);
+    one.type = "button";
+    one.addEventListener("click", act);
+    return one;
+  }
+  function trouble(text) {
+    at("trouble").textContent = text;
+    at("trouble").hidden = !text;
+  }
+  function ask(text, ...choices) {
+    at("ask-says").textContent = text;
+    at("ask-body").replaceChildren(...choices, button("Never mind", asked));
+    at("ask").hidden = false;
+    at("ask").scrollIntoView({ block: "nearest" });
+  }
+  function asked() { at("ask").hidden = true; }
+  function line(text, soft) {
+    const row = make("li"), body = make("span", "", "body"), inside = make("div", "", "line");
+    body.append(make("b", text), make("span", soft, "soft"));
+    inside.append(body);
+    row.append(inside);
+    at("rows").prepend(row);
+    at("list").hidden = false;
+    return inside;
+  }
+  const says = (result) => (result && result.taken ? "✓ In the shop" : result && result.refused ? `✕ Needs a look: ${result.refused[0].text}` : "▲ Saved on this phone, not in the shop yet");
+
+  async function add(what, url, fields, row) {
+    const uid = box.number(), page = location.pathname + location.search;
+    const shown = [["What", what]], op = await box.add({ uid, url, page, what, shown, fields: [["uid", uid], ...fields], photos: [] });
+    const wait = box.watch(op.uid, 20000);
+    box.flush(true);
+    if (row) wait.then((result) => { row.querySelector(".soft").textContent = says(result); });
+    return op;
+  }
+
+  // ---- a place
+  async function into(row) {
+    if (place && counting) await counted();
+    place = row;
+    at("place").textContent = named(row);
+    at("next").textContent = counting ? "Scan each thing in it" : "Scan what goes in";
+    at("list-says").textContent = counting ? `Counted in ${named(row)}` : "Put in just now";
+    counts = new Map();
+    if (!counting) return;
+    at("rows").replaceChildren();
+    for (const part of index.parts.values()) {
+      const held = part[11].find(([where]) => where === place[0]);
+      if (held) counter(part, held[1], 0);
+    }
+    at("list").hidden = false;
+  }
+
+  // ---- putting in
+  function put(part) {
+    const there = part[11].filter(([where]) => where !== place[0] && index.places.has(where));
+    if (there.length > 1) {
+      return ask(`${part[1]}: from where?`, ...there.map(([where, many]) => button(`${named(index.places.get(where))} (${many} there)`, () => { asked(); putFrom(part, where); })), button("New to the shop", () => { asked(); putFrom(part, ""); }));
+    }
+    return putFrom(part, there.length ? there[0][0] : "");
+  }
+  async function putFrom(part, from) {
+    const source = from && index.places.get(from), row = line(part[1], "▲ Saved on this phone, not in the shop yet");
+    const what = `Put 1 × ${part[1]} into ${named(place)}${source ? ` from ${named(source)}` : ""}`, fields = [["quantity", "1"], ["note", ""], ...(from === "" && !part[11].length ? [] : [["source", String(from)]])];
+    const op = await add(what, `/move/put-in/?place=${place[0]}&part=${part[0]}`, fields, row);
+    row.append(button("Take back", async (event) => {
+      event.target.disabled = true;
+      const waiting = await box.find(op.uid);
+      if (waiting) await box.drop(waiting);
+      else await add(`Undo: ${what}`, `/move/undo/${op.uid}/`, []);
+      row.querySelector(".body").classList.add("soft");
+      row.querySelector(".soft").textContent = "Taken back";
+      event.target.remove();
+    }, "btn-quiet"));
+    // What the phone believes moves along, so that the next scan of the same thing knows where it lies.
+    const held = part[11].find(([where]) => where === from), here = part[11].find(([where]) => where === place[0]);
+    if (held) held[1] -= 1;
+    if (here) here[1] += 1; else part[11].push([place[0], 1]);
+    part[11] = part[11].filter(([, many]) => many > 0);
+  }
+
+  // ---- counting
+  function counter(part, believed, now) {
+    const row = line(part[1], `${believed} believed`), box = make("div", "", "stepper"), input = make("input");
+    input.type = "text";
+    input.inputMode = "decimal";
+    input.value = now;
+    input.setAttribute("aria-label", `${part[1]}, counted`);
+    box.dataset.stepper = "";
+    for (const [by, sign, text] of [[-1, "−", "One less"], [1, "+", "One more"]]) {
+      const one = button(sign, () => {});
+      one.dataset.step = by;
+      one.setAttribute("aria-label", `${text}: ${part[1]}`);
+      box.append(one);
+    }
+    box.firstChild.after(input);
+    row.classList.add("counting");
+    row.append(box);
+    counts.set(part[0], { part, believed, input });
+  }
+  function count(part) {
+    if (!counts.has(part[0])) counter(part, 0, 0);
+    const { input } = counts.get(part[0]);
+    input.value = Number(input.value.replace(",", ".") || 0) + 1;
+  }
+  // What was believed there goes as one count; what nobody knew of, each as a number put right.
+  async function counted() {
+    const known = [...counts.values()].filter((one) => one.believed), found = [...counts.values()].filter((one) => !one.believed && Number(one.input.value.replace(",", ".")) > 0);
+    for (const one of found) await add(`${one.input.value} × ${one.part[1]} are at ${named(place)}`, `/move/correct/?place=${place[0]}&part=${one.part[0]}`, [["quantity", one.input.value]]);
+    const alsoThere = found.map((one) => [`part-${one.part[0]}`, one.input.value]); // put right just before
+    await add(`Counted ${named(place)}`, `/move/count/?place=${place[0]}`, [...known.map((one) => [`part-${one.part[0]}`, one.input.value]), ...alsoThere]);
+    finish(`✓ ${named(place)} is counted`);
+  }
+  function finish(text) {
+    place = null;
+    counts = new Map();
+    at("place").textContent = "—";
+    at("next").textContent = "Scan the next bin";
+    at("rows").replaceChildren();
+    at("list").hidden = true;
+    run.querySelector("[data-status]").textContent = text;
+  }
+
+  // ---- a label that nobody has said yet what it is on
+  function blank(code) {
+    const input = make("input"), label = make("label", "What is it on? A part’s name, or a new bin’s number"), field = make("div", "", "field"), choices = make("div", "", "stack");
+    input.type = "text";
+    input.id = label.htmlFor = "blank-on";
+    input.autocomplete = "off";
+    field.append(label, input);
+    const stick = (what, fields, thing) => async () => {
+      asked();
+      await add(`Label ${code.slice(0, 3)} ${code.slice(3)} is on ${what}`, `/labels/${code}/stick/`, fields, line(`Label ${code.slice(0, 3)} ${code.slice(3)}: ${what}`, "▲ Saved on this phone, not in the shop yet"));
+      if (thing) codes.set(code, thing);
+    };
+    input.addEventListener("input", () => {
+      const text = input.value.trim(), rows = text ? index.find(text).rows.filter((row) => row.kind === "part").slice(0, 4) : [];
+      choices.replaceChildren(...rows.map((row) => { const part = index.parts.get(row.ref); return button(part[1], stick(part[1], [["what", "part"], ["part", String(part[0])]], ["part", part[0]])); }));
+      if (text) choices.append(button(`A new part: ${text}`, stick(text, [["what", "part"], ["part", `new:${text}`]])));
+      if (text && text.length <= 12) choices.append(button(`A new bin ${text}${place ? ` in ${named(place)}` : ""}`, stick(`bin ${text}`, [["what", "bin"], ["short", text], ["name", ""], ["parent", place ? String(place[0]) : ""]])));
+    });
+    ask(`Label ${code.slice(0, 3)} ${code.slice(3)} is on nothing yet`, field, choices);
+  }
+
+  // ---- whatever is read or typed
+  async function take(text) {
+    trouble("");
+    asked();
+    if (!index) await learn();
+    if (!index) return trouble("The list of things isn’t on this phone yet. Open this page once with signal.");
+    const bare = (/\/L\/([^/?#\s]+)\/?$/i.exec(text.trim()) || [])[1] || text.trim(), code = tidy(bare);
+    const found = codes.get(code) || addresses.get(bare.toUpperCase());
+    if (!found) return good(code) ? blank(code) : trouble(`“${bare.slice(0, 40)}” is no label of this shop that the phone knows. Scan it again, or type it.`);
+    const [kind, number] = found;
+    if (kind === "place") return into(index.places.get(number));
+    if (!place) return trouble(`That is ${index.parts.get(number)[1]}. Scan the bin first.`);
+    return counting ? count(index.parts.get(number)) : put(index.parts.get(number));
+  }
+  run.addEventListener("gusset:read", (event) => { event.preventDefault(); take(event.detail); });
+  at("typed").addEventListener("submit", (event) => {
+    event.preventDefault();
+    const input = document.getElementById("typed");
+    if (input.value.trim()) take(input.value);
+    input.value = "";
+    input.focus();
+  });
+  at("done").addEventListener("click", () => { if (place && counting) counted(); else finish(""); });
+
+  await learn();
+  const first = index && index.places.get(Number(wanted.get("place")));
+  if (first) await into(first);
+})();

@@ -1,0 +1,129 @@
+"""One scan after another, without a tap between and without signal. Codes are typed here where no camera is needed."""
+
+import pytest
+from playwright.sync_api import expect
+
+from buildlog.offline.models import Op
+from inventory.labels.actions import labels_for, make_blank
+from inventory.labels.models import Label
+from inventory.parts import audit
+from inventory.parts.models import Holding, Part
+from tests.factories import make_part, make_place
+
+from ..conftest import axe
+from ..test_scanning import scanning  # noqa: F401  a phone whose camera sees a film of labels
+from .test_outbox import arrived, held
+
+
+@pytest.fixture
+def shop(transactional_db):
+    class Shop:
+        bin, other = make_place("bin", short="14"), make_place("bin", short="15")
+        bench = make_place("bench", short="B1")
+        hinge = make_part("Hatch hinge", holds={bench: 2})
+        bolt = make_part("Hatch bolt", holds={bin: 3, other: 6})
+        blank = make_blank(count=1)[0]
+
+    shop = Shop()
+    names = ("bin", "other", "hinge", "bolt")
+    things = [getattr(shop, name) for name in names]
+    shop.codes = {name: label.code for name, label in zip(names, labels_for(things=things, by=None), strict=True)}
+    return shop
+
+
+def scan(page, code: str):
+    page.get_by_label("Code or address").fill(code)
+    page.get_by_role("button", name="Take it").click()
+
+
+def run(page, query: str = ""):
+    """Open the page without signal, with the list of things on the phone."""
+    page.goto(f"/scan/run/{query}")
+    expect(page.get_by_role("heading", name="Scan")).to_be_visible()
+
+
+def test_a_bin_then_thing_after_thing_is_put_in_without_signal(phone, signal, shop):
+    phone.evaluate("() => Gusset.index.sync()")
+    signal.cut()
+    run(phone)
+    scan(phone, shop.codes["hinge"])
+    expect(phone.get_by_text("That is Hatch hinge. Scan the bin first.")).to_be_visible()
+    scan(phone, f"https://shop.test/L/{shop.codes['bin']}")
+    expect(phone.get_by_role("heading", name="Scan what goes in")).to_be_visible()
+    scan(phone, shop.codes["hinge"])
+    expect(phone.locator("[data-rows] li")).to_have_count(1)
+    scan(phone, shop.codes["hinge"].lower())
+    expect(phone.locator("[data-rows] li")).to_have_count(2)
+    scan(phone, shop.codes["bolt"])  # from its one other place
+    expect(phone.locator("[data-rows] li")).to_have_count(3)
+    expect(phone.get_by_text("▲ Saved on this phone, not in the shop yet")).to_have_count(3)
+    assert axe(phone) == []
+    phone.get_by_role("button", name="Done").click()
+    signal.mend()
+    phone.goto("/find/")
+    arrived(3, phone)
+    assert (held(shop.hinge, shop.bin), held(shop.hinge, shop.bench)) == (2, 0)
+    assert (held(shop.bolt, shop.bin), held(shop.bolt, shop.other)) == (4, 5)
+    assert audit.differences() == []
+
+
+def test_what_lies_in_several_places_is_asked_about_and_can_be_taken_back(phone, shop):
+    run(phone, f"?place={shop.bench.pk}")
+    scan(phone, shop.codes["bolt"])
+    phone.get_by_role("button", name="15 (6 there)").click()
+    expect(phone.get_by_text("✓ In the shop")).to_be_visible()
+    assert held(shop.bolt, shop.bench) == 1
+    phone.get_by_role("button", name="Take back").click()
+    arrived(2, phone)
+    assert (held(shop.bolt, shop.bench), held(shop.bolt, shop.other)) == (0, 6)
+
+
+def test_a_bin_is_counted_by_scanning_also_what_nobody_knew_was_there(phone, signal, shop):
+    phone.evaluate("() => Gusset.index.sync()")
+    signal.cut()
+    run(phone, "?count")
+    scan(phone, "14")
+    expect(phone.get_by_text("3 believed")).to_be_visible()
+    for name in ("bolt", "bolt", "hinge"):
+        scan(phone, shop.codes[name])
+    expect(phone.get_by_label("Hatch bolt, counted")).to_have_value("2")
+    assert axe(phone) == []
+    phone.get_by_role("button", name="Done").click()
+    expect(phone.get_by_text("✓ 14 is counted")).to_be_visible()
+    signal.mend()
+    phone.goto("/find/")
+    arrived(2, phone)
+    assert (held(shop.bolt, shop.bin), held(shop.hinge, shop.bin)) == (2, 1)
+    shop.bin.refresh_from_db()
+    assert shop.bin.counted_at is not None
+
+
+def test_a_blank_label_is_stuck_on_a_new_part_without_signal(phone, signal, shop):
+    phone.evaluate("() => Gusset.index.sync()")
+    signal.cut()
+    run(phone)
+    scan(phone, shop.blank.code)
+    phone.get_by_label("What is it on?").fill("Door strap")
+    phone.get_by_role("button", name="A new part: Door strap").click()
+    signal.mend()
+    phone.goto("/find/")
+    arrived(1, phone)
+    assert Label.objects.get(code=shop.blank.code).part == Part.objects.get(name="Door strap")
+
+
+def test_a_slip_in_a_code_is_no_blank_label(phone, shop):
+    run(phone)
+    code = shop.blank.code
+    scan(phone, code[:-1] + ("3" if code[-1] != "3" else "4"))
+    expect(phone.get_by_text("is no label of this shop that the phone knows")).to_be_visible()
+
+
+def test_a_label_that_stays_before_the_camera_is_taken_once(scanning, shop):  # noqa: F811
+    page = scanning(f"HTTPS://SHOP.TEST/L/{shop.codes['hinge']}")
+    run(page, f"?place={shop.bin.pk}")
+    page.get_by_role("button", name="Scan with the camera").click()
+    expect(page.get_by_text("✓ In the shop")).to_be_visible()
+    page.wait_for_timeout(2500)
+    assert Op.objects.count() == 1
+    assert Holding.objects.get(part=shop.hinge, location=shop.bin).quantity == 1
+    page.get_by_role("button", name="Stop the camera").click()
