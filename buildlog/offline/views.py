@@ -24,6 +24,7 @@ TRIES = (
     ("pages", "Pages without signal", "Being tried…"),
     ("list", "Finding without signal", "Being tried…"),
     ("home", "On the home screen", "Being tried…"),
+    ("outbox", "Kept here, not in the shop yet", "Being counted…"),
     ("keeping", "What is kept stays kept", "Being tried…"),
     ("camera", "Camera", "Being tried…"),
     ("touch", "Last in touch with the shop", "Just now."),

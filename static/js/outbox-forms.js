@@ -282,7 +282,8 @@
     form.before(note);
   }, true);
 
-  box.onchange(() => { show(); waitingLines(); });
+  let drawing = 0;
+  box.onchange(() => { drawing = drawing || setTimeout(() => { drawing = 0; show(); waitingLines(); }, 40); });
   show();
   waitingLines();
   standIn();

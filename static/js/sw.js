@@ -15,11 +15,19 @@ self.addEventListener("message", (event) => {
   if (event.data === "tidy") event.waitUntil(bringAlong());
 });
 
+// At the edge of a Wi-Fi one of many requests fails now and then: that is no reason to begin again.
+async function patiently(work, tries = 4) {
+  for (let n = 1; ; n += 1) {
+    try { return await work(); } catch (error) { if (n === tries) throw error; }
+    await new Promise((resolve) => setTimeout(resolve, n * 700));
+  }
+}
+
 async function install() {
   const files = await caches.open(FILES);
   // One by one, and only what is missing: where the Wi-Fi is poor the next try goes on from here.
   await Promise.all([...PLAN.files, PLAN.offline].map(async (url) => {
-    if (!(await files.match(url, ANY))) await files.add(new Request(url, { cache: "no-cache" }));
+    if (!(await files.match(url, ANY))) await patiently(() => files.add(new Request(url, { cache: "no-cache" })));
   }));
   await self.skipWaiting();
 }
@@ -34,11 +42,11 @@ async function bringAlong() {
   }
   try {
     for (const url of wanted) {
-      if (!(await pages.match(url, ANY))) await keepPage(url, await fetch(url, { cache: "no-cache" }));
+      if (!(await pages.match(url, ANY))) await keepPage(url, await patiently(() => fetch(url, { cache: "no-cache" })));
     }
     const files = await caches.open(FILES);
     for (const url of PLAN.later) {
-      if (!(await files.match(url))) await files.add(url);
+      if (!(await files.match(url))) await patiently(() => files.add(url));
     }
   } catch (error) {
     return; // no signal just now: tried again with the next page

@@ -43,6 +43,12 @@
     const many = (some, word) => `${some.size} ${word}${some.size === 1 ? "" : "s"}`;
     say("list", "good", `${many(kept.parts, "part")} and ${many(kept.places, "place")} are on the phone, as of ${Gusset.when(kept.at)}.`);
   }
+  async function outbox() {
+    if (!window.indexedDB) return say("outbox", "look", "This browser keeps nothing: what you do goes to the shop at once, and needs a signal.");
+    const ops = await Gusset.outbox.mine(), look = ops.filter((op) => op.state === "look").length;
+    if (!ops.length) return say("outbox", "good", "Nothing: all that was done on this phone is in the shop.");
+    say("outbox", "look", `${ops.length} since ${Gusset.when(ops[0].made)}${look ? `; ${look} to be looked at` : ""}. The line at the top leads there.`);
+  }
   async function count(prefix) {
     let found = 0;
     for (const name of (await caches.keys()).filter((one) => one.startsWith(prefix))) found += (await (await caches.open(name)).keys()).length;
@@ -94,7 +100,7 @@
   });
 
   (async function () {
-    for (const one of [address, installed, keeping, camera, touch, list, pages]) await one().catch(() => {});
+    for (const one of [address, installed, outbox, keeping, camera, touch, list, pages]) await one().catch(() => {});
     document.querySelector("[data-verdict]").textContent = worst === "good" ? "Ready for the steel box" : "Not ready for the steel box yet";
   })();
 })();
