@@ -9,6 +9,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from buildlog.builds.models import Build
 from inventory.web import flash
 from inventory.web.http import SeeOther, back_to, done, page
+from inventory.web.picker import ticked
 
 from . import linking
 from .forms import JoinForm, NeedForm, PartLineForm, ProvisionForm, SplitForm
@@ -155,7 +156,7 @@ def join(request, number):
 
 def _picks(request, choices):
     name = request.GET.get("name", "")
-    context = {"choices": choices, "name": name, "picked": choices[0].value if choices else ""}
+    context = {"choices": choices, "name": name, "picked": ticked(choices)}
     return render(request, "ui/picks.html", context)
 
 

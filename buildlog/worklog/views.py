@@ -15,6 +15,7 @@ from buildlog.tasks.queries import Plan, plan
 from inventory.parts.actions import NotEnough, Refused
 from inventory.web import flash
 from inventory.web.http import SeeOther, back_to, page
+from inventory.web.picker import ticked
 
 from . import actions, actions_entries, actions_parts, picks, queries
 from .forms import HoldForm, LogForm
@@ -151,5 +152,5 @@ def pick(request):
     name = request.GET.get("name", "")
     text = request.GET.get(f"{name}_text", "").strip()[:120]
     choices = picks.pick_held(text) if text else []
-    picked = choices[0].value if choices else ""
+    picked = ticked(choices)
     return render(request, "ui/picks.html", {"choices": choices, "name": name, "picked": picked})

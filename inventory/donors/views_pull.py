@@ -19,6 +19,7 @@ from inventory.photos.imaging import NotAPicture
 from inventory.photos.models import Photo
 from inventory.web import flash
 from inventory.web.http import SeeOther, done, page
+from inventory.web.picker import ticked
 
 from . import pulling, queries
 from .forms import BackForm, MadeAfterForm
@@ -111,7 +112,7 @@ def pick(request, number):
     donor = get_donor(number)
     text = request.GET.get("thing_text", "").strip()[:120]
     choices = queries.pick_to_pull(donor, text) if text else queries.guesses(donor)
-    context = {"choices": choices, "name": "thing", "picked": choices[0].value if text and choices else ""}
+    context = {"choices": choices, "name": "thing", "picked": ticked(choices) if text else ""}
     return render(request, "ui/picks.html", context)
 
 

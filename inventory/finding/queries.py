@@ -87,23 +87,24 @@ def find(text: str, filters: Filters | None = None, *, limit: int = 20, offset: 
     ranked, capped = _ranked(query, scope)
     read_as, near = {}, False
     if not ranked:
-        slipped, read_as = _slips(query, scope)
-        ranked, capped = _ranked(slipped, scope) if read_as else ([], False)
+        query, read_as = _slips(query, scope)
+        ranked, capped = _ranked(query, scope) if read_as else ([], False)
     if not ranked:
         ranked, near, read_as = _near(query, scope), True, {}
     return Found(_answers(ranked[offset : offset + limit]), len(ranked), capped, near and bool(ranked), read_as)
 
 
-def meant(kind: str, text: str, most: int) -> list[int]:
-    """The things of one kind that may be meant by what was typed into a picker: as `find`, without near misses."""
+def meant(kind: str, text: str, most: int) -> tuple[list[int], list[int]]:
+    """The things of one kind that may be meant by what was typed into a picker, as `find`; then the near misses."""
     refresh()
     query = parse(text, words_alike())
     scope = Scope("d.kind = %s", (kind,))
     ranked, _ = _ranked(query, scope) if query.words else ([], False)
     if query.words and not ranked:
-        slipped, read_as = _slips(query, scope)
-        ranked = _ranked(slipped, scope)[0] if read_as else []
-    return [row.ref for row in ranked[:most]]
+        query, read_as = _slips(query, scope)
+        ranked = _ranked(query, scope)[0] if read_as else []
+    near = [] if ranked else _near(query, scope)
+    return [row.ref for row in ranked[:most]], [row.ref for row in near[:most]]
 
 
 def _ranked(query: Query, scope: Scope) -> tuple[list[Document], bool]:

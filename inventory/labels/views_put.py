@@ -17,6 +17,7 @@ from inventory.photos.imaging import NotAPicture
 from inventory.places.models import Location
 from inventory.web import flash
 from inventory.web.http import SeeOther, back_to, page
+from inventory.web.picker import ticked
 
 from . import putting, queries
 from .forms import PutHereForm
@@ -110,5 +111,5 @@ def pick(request):
     name = request.GET.get("name", "")
     text = request.GET.get(f"{name}_text", "").strip()[:120]
     choices = queries.pick_scanned(text) if text else []
-    context = {"choices": choices, "name": name, "picked": choices[0].value if choices else ""}
+    context = {"choices": choices, "name": name, "picked": ticked(choices)}
     return render(request, "ui/picks.html", context)

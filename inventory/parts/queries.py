@@ -7,13 +7,14 @@ from django.db.models import Max, Q, Sum
 from inventory.people.models import Person
 from inventory.places.models import Kind, Location
 from inventory.web import slots
-from inventory.web.meant import meant
+from inventory.web.meant import meant, meant_or_near
 from inventory.web.picker import Choice
 
 from .hardware import kept, key_of, read_name
 from .models import Batch, Holding, Move, Part
 
 NEW = "new:"  # a choice that stands for a part of that name which is not in the list yet
+NEAR = 4  # near misses a picker shows before a new part
 BAG = "BAG"  # how the short name of a bag of fasteners begins
 HELD = "held:"  # a choice that stands for what lies on a bench: putting it away moves it from there
 
@@ -42,22 +43,27 @@ def last_places(person: Person, *, but: Location | None = None, limit: int = 4) 
     return [place for place in places if place != but][:limit]
 
 
-def parts_meant(text: str, limit: int = 8) -> list[Part]:
-    """The parts that may be meant by what was typed, the best first: as Find reads it, with slips and other words."""
-    numbers = meant("part", text, limit)
-    parts = Part.objects.current().in_bulk(numbers)
-    return [parts[number] for number in numbers if number in parts]
+def parts_meant(text: str, limit: int = 8) -> tuple[list[Part], list[Part]]:
+    """The parts that may be meant by what was typed, the best first: as Find reads it, with slips and other words.
+
+    Where none is, the second list has those that meet all of its words but one.
+    """
+    found, near = meant_or_near("part", text, limit)
+    parts = Part.objects.current().in_bulk([*found, *near])
+    return [parts[pk] for pk in found if pk in parts], [parts[pk] for pk in near if pk in parts]
 
 
 def pick_parts(text: str, limit: int = 8) -> list[Choice]:
     """Parts that may be meant by what was typed, the best first, and at the end a new part of that name.
 
+    Where none is, those that come near stand before the new one, so that nothing is listed twice unawares.
     A fastener is the same one however it is written: 'M8x25 hex 8.8' finds 'Hex bolt M8×25 8.8'.
     """
     text = text.strip()
     key = key_of(text)
     same = list(Part.objects.current().same_fastener(key)[:limit]) if key else []
-    found = (same + [part for part in parts_meant(text, limit) if part not in same])[:limit]
+    read, near = parts_meant(text, limit)
+    found = (same + [part for part in read if part not in same])[:limit]
     called_so = [part for part in found if _is_it(part, text, key)]
     choices = [
         Choice(
@@ -68,9 +74,11 @@ def pick_parts(text: str, limit: int = 8) -> list[Choice]:
         )
         for part in found
     ]
+    if not found:
+        choices = [Choice(str(part.pk), str(part), f"Near: {_said(part, key)}", near=True) for part in near[:NEAR]]
     understood = kept(read_name(text))["fastener"]
     detail = f"Understood as {understood}" if understood else "Nothing of that name yet"
-    return [*choices, Choice(f"{NEW}{text}", f"New part: {text}", detail, exact=not found)]
+    return [*choices, Choice(f"{NEW}{text}", f"New part: {text}", detail, exact=not choices)]
 
 
 def _is_it(part: Part, text: str, key: str) -> bool:

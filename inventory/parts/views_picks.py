@@ -4,6 +4,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from inventory.places.queries import pick_places
+from inventory.web.picker import ticked
 
 from . import queries
 
@@ -15,7 +16,7 @@ def _answer(request, search):
     return render(
         request,
         "ui/picks.html",
-        {"choices": choices, "name": name, "picked": choices[0].value if choices else ""},
+        {"choices": choices, "name": name, "picked": ticked(choices)},
     )
 
 

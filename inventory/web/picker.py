@@ -14,13 +14,22 @@ from django.core.exceptions import ValidationError
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One thing that may be meant. `exact` when the typed text is its very address, code or full name."""
+    """One thing that may be meant. `exact` when the typed text is its very address, code or full name.
+
+    `near` when it misses a word of what was typed: it is offered, and never ticked by itself.
+    """
 
     value: str
     label: str
     sub: str = ""
     address: str = ""
     exact: bool = False
+    near: bool = False
+
+
+def ticked(choices: Sequence[Choice]) -> str:
+    """The choice that is ticked until a person ticks another: the first that meets all that was typed."""
+    return next((choice.value for choice in choices if not choice.near), "")
 
 
 Search = Callable[[str], Sequence[Choice]]

@@ -276,14 +276,14 @@
     find(text) {
       const query = parse(text, this.table);
       if (!query.words.length) return { rows: [], near: false, readAs: {} };
-      let rows = this.ranked(query), readAs = {};
+      let rows = this.ranked(query), readAs = {}, read = query;
       if (!rows.length) {
-        const [slipped, read] = this.slips(query);
-        if (Object.keys(read).length) { rows = this.ranked(slipped); readAs = read; }
+        [read, readAs] = this.slips(query);
+        if (Object.keys(readAs).length) rows = this.ranked(read);
       }
       if (rows.length || query.words.length < 2 || query.words.length > 4) return { rows, near: false, readAs };
       const near = new Set();
-      query.words.forEach((_, i) => this.ranked({ words: query.words.filter((__, j) => j !== i), whole: "" }).slice(0, 8).forEach((row) => near.add(row)));
+      read.words.forEach((_, i) => this.ranked({ words: read.words.filter((__, j) => j !== i), whole: "" }).slice(0, 8).forEach((row) => near.add(row)));
       rows = [...near].slice(0, 8);
       return { rows, near: rows.length > 0, readAs: {} };
     }

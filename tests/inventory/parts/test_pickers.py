@@ -5,6 +5,7 @@ import pytest
 from buildlog.worklog.picks import pick_held
 from inventory.parts.queries import get_part, pick_parts, pick_to_put_in
 from inventory.places.queries import pick_places
+from inventory.web.picker import ticked
 from tests.factories import make_part, make_place
 
 pytestmark = pytest.mark.django_db
@@ -46,6 +47,20 @@ def test_a_new_part_is_taken_only_where_nothing_is_alike():
     assert [choice.exact for choice in pick_parts("Radiator cap")] == [True]
     assert not any(choice.exact for choice in pick_parts("Hood hinge"))
     assert get_part(pick_parts("Radiator cap")[-1].value).name == "Radiator cap"
+
+
+@pytest.mark.parametrize("typed", ["windscreen wiper motr", "wiper motor front", "chrome wiper motor"])
+def test_a_part_that_misses_one_word_is_offered_and_nothing_is_taken_unasked(typed):
+    part = make_part("Wiper motor")
+    *near, new = pick_parts(typed)
+    assert [(choice.value, choice.near, choice.exact) for choice in near] == [(str(part.pk), True, False)]
+    assert (ticked([*near, new]), new.exact) == (new.value, False)
+
+
+def test_a_near_miss_is_not_shown_beside_a_part_that_is_meant():
+    make_part("Wiper motor")
+    make_part("Wiper arm")
+    assert labels(pick_parts("wiper arm")) == ["Wiper arm", "New part: wiper arm"]
 
 
 def test_what_lies_on_a_bench_is_offered_first_also_for_another_word():
