@@ -131,7 +131,8 @@ class Tree:
 
     def _make(self, parent: Location | None, step: Step, *, alone: bool) -> Location:
         if parent is None and alone and step.kind != Kind.SITE:
-            sites = [p for p in self._children[None] if p.kind == Kind.SITE]
+            # the one yard the shop had before; a site of this very list is no sign of where the rest stands
+            sites = [p for p in self._children[None] if p.kind == Kind.SITE and p.pk]
             parent = sites[0] if len(sites) == 1 else None
         place = Location(parent=parent, kind=step.kind, name=step.name[:80], short="", side=_side(step))
         if step.short:

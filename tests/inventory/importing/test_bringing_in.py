@@ -122,6 +122,11 @@ def test_new_places_without_a_site_go_into_the_only_site():
     assert Location.objects.get(kind="bench").parent.name == "Barn"
 
 
+def test_a_site_that_the_list_itself_names_takes_nothing_else_in():
+    bring("Part;Qty;Where\nCopper pipe;1;barn loft\nWiper motor;1;bench\n")
+    assert Location.objects.get(kind="bench").parent is None
+
+
 def test_words_that_fit_two_places_are_asked_about_not_guessed():
     for short in ("C1", "C2"):
         make_place("container", short=short)
