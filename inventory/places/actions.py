@@ -7,6 +7,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from .changes import CannotUndo, Edit, place_address, plant, undo, write
+from .grids import free_cell
 from .models import Kind, Location, LocationChange
 
 __all__ = ["CannotUndo", "NotEmpty", "add_place", "move_place", "place_address", "rename", "reorder", "retire", "undo"]
@@ -24,11 +25,13 @@ class NotEmpty(ValidationError):
 def add_place(
     *, kind: str, name: str = "", short: str = "", parent: Location | None = None, by=None, **fields: Any
 ) -> Location:
-    """One new place in the tree, with its address and path.
+    """One new place in the tree, with its address and path; in a grid it takes the free cell of its number.
 
     Raises ValidationError when another place in use has the address.
     """
-    place = Location(parent=parent, kind=kind, name=name.strip(), short=short.strip().upper(), **fields)
+    short = short.strip().upper()
+    cell = free_cell(parent, kind, short)
+    place = Location(parent=parent, kind=kind, name=name.strip(), short=short, **(cell | fields))
     place.address, place.address_key, place.path = "-", "-", "-"
     place.clean_fields(exclude=["parent"])
     if not (place.name or place.short):
@@ -60,6 +63,8 @@ def rename(*, place: Location, by, **fields: Any) -> LocationChange:
 def move_place(*, place: Location, to: Location | None, by, short: str | None = None, side: str = "") -> LocationChange:
     """A whole place with all it holds stands somewhere else: one move of the place, none of its parts.
 
+    A bin that is put back where its number is free in the grid has its cell again.
+
     Raises ValidationError when it would stand inside itself, is there already, or its address is taken there.
     """
     if to is not None and to.path.startswith(place.path):
@@ -71,8 +76,10 @@ def move_place(*, place: Location, to: Location | None, by, short: str | None = 
         "parent_id": to.pk if to else None,
         "short": (place.short if short is None else short).strip().upper(),
         "side": side,
-        **({"row": None, "col": None, "row_span": 1, "col_span": 1} if to != place.parent else {}),
     }
+    if to != place.parent:
+        cell = {"row": None, "col": None, "row_span": 1, "col_span": 1}
+        fields |= cell | free_cell(to, place.kind, fields["short"])
     if to is not None and to.kind == Kind.RACK and place.kind == Kind.SHELF and to != place.parent:
         below = to.children.filter(retired_at=None, row__isnull=False).order_by("row").last()
         fields |= {"row": below.row + 1 if below else 0, "col": 0}

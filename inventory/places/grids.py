@@ -117,6 +117,23 @@ def holder_of(place: Location) -> Location | None:
     return None
 
 
+def free_cell(parent: Location | None, kind: str, short: str) -> dict[str, int]:
+    """The row and column the grid keeps for this number in this place, where nobody has that cell; else {}."""
+    holder = holder_of(parent) if parent and kind == CELL_KIND.get(parent.kind) else None
+    if holder is None:
+        return {}
+    grid = load(holder)
+    taken = grid.squares()
+    try:
+        labels = grid.labels()
+    except GridError:
+        return {}
+    for (row, col), label in labels.items():
+        if label == short and (row, col) not in taken and grid.parent_of(row).pk == parent.pk:
+            return {"row": 0 if grid.has_shelves else row, "col": col}
+    return {}
+
+
 def load(holder: Location) -> Grid:
     """The grid with all its cells, in one query."""
     inside = Location.objects.filter(path__within=holder.path, retired_at=None, row__isnull=False)

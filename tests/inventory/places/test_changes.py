@@ -6,7 +6,17 @@ from django.db import IntegrityError, transaction
 
 from inventory.parts import actions as parts
 from inventory.parts.models import Holding, Move
-from inventory.places.actions import CannotUndo, NotEmpty, bring_back, move_place, rename, reorder, retire, undo
+from inventory.places.actions import (
+    CannotUndo,
+    NotEmpty,
+    add_place,
+    bring_back,
+    move_place,
+    rename,
+    reorder,
+    retire,
+    undo,
+)
 from inventory.places.actions_grid import (
     RackPlan,
     container_places,
@@ -187,6 +197,36 @@ def test_a_bin_that_moves_out_of_its_rack_gives_up_its_cell(owner):
     move_place(place=at("C1·L2·14"), to=bench, by=owner)
     assert at("W1·14").row is None
     assert picture(at("C1·L"))[1] == "9 10 11 12 13 - 15 16"
+
+
+def test_a_bin_that_comes_back_has_its_cell_again(owner):
+    container(owner)
+    shelf = at("C1·L2").pk
+    move_place(place=at("C1·L2·14"), to=at("C1·R"), by=owner)
+    move_place(place=at("C1·R·14"), to=Location.objects.get(pk=shelf), by=owner)
+    back = at("C1·L2·14")
+    assert (back.row, back.col) == (0, 5)
+    assert "14" in picture(at("C1·L"))[1]
+
+
+def test_a_bin_of_another_number_takes_no_cell(owner):
+    container(owner)
+    move_place(place=at("C1·L2·14"), to=at("C1·R2"), short="99", by=owner)
+    assert at("C1·R2·99").col is None
+
+
+def test_a_new_bin_takes_the_free_cell_of_its_number(owner):
+    container(owner)
+    move_place(place=at("C1·L2·14"), to=None, by=owner, short="BOX")
+    made = add_place(kind="bin", short="14", parent=at("C1·L2"), by=owner)
+    assert (made.row, made.col) == (0, 5)
+
+
+def test_a_drawer_that_comes_back_has_its_cell_again(owner):
+    cabinet = organizer(owner)
+    move_place(place=at("H1·B2"), to=None, by=owner, short="B2")
+    move_place(place=at("B2"), to=cabinet, by=owner)
+    assert (at("H1·B2").row, at("H1·B2").col) == (1, 1)
 
 
 def test_a_branch_of_two_thousand_places_is_readdressed_in_a_constant_handful_of_statements(
