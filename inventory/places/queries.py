@@ -121,6 +121,17 @@ def standing_in(place: Location) -> list[Location]:
     return list(children)
 
 
+def on_shelves(rack: Location) -> list[tuple[Location, int]]:
+    """What a rack's drawing of its bins does not show, with how many kinds lie in it: boxes that stand on its
+    shelves outside the grid, and the shelves on which things lie loose."""
+    on_one = Location.objects.under(rack).filter(
+        retired_at=None, parent__parent=rack, parent__kind=Kind.SHELF, row=None
+    )
+    shelves = Location.objects.filter(parent=rack, kind=Kind.SHELF, retired_at=None, holdings__isnull=False)
+    kinds = kinds_in_cells(rack)
+    return [(place, kinds.get(place.pk, 0)) for place in [*shelves.distinct().in_order(), *on_one.in_order()]]
+
+
 CELLS = (Kind.SHELF, Kind.BIN, Kind.DRAWER)
 
 

@@ -49,6 +49,7 @@ def detail(request, where):
         "pieces": pieces,
         "picture": None if is_cabinet else _picture(place, grid, standing, inside),
         "standing": [(child, inside.get(child.pk, 0)) for child in standing],
+        "on_shelves": queries.on_shelves(place) if place.kind == Kind.RACK else [],
         "grid": grid,
         "is_cell": is_cell,
         "panels": slots.panels("place_page", request, place),

@@ -5,7 +5,7 @@ from bs4 import BeautifulSoup
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from inventory.places.actions import rename
+from inventory.places.actions import add_place, rename
 from inventory.places.actions_grid import container_places, organizer_places, racks_along, set_up
 from inventory.places.calc.grid import Numbering
 from inventory.places.models import Location, LocationChange
@@ -146,6 +146,18 @@ def test_every_cell_of_a_rack_leads_to_its_bin(as_hand, box):
     assert len(links) == 24
     assert links[13]["aria-label"] == "Bin 14"
     assert as_hand.get(links[13]["href"]).status_code == 200
+
+
+def test_a_rack_tells_of_what_lies_on_its_shelves_beside_the_bins(as_hand, box, owner):
+    make_part("Bumper iron", holds={at("C1·L3"): 1})
+    add_place(kind="bin", short="TIN", parent=at("C1·L2"), by=owner)
+    rack = soup(as_hand.get("/at/C1·L/"))
+    beside = rack.find("h2", string="On its shelves, beside the bins").find_parent("section")
+    assert [row.get_text(" ", strip=True) for row in beside.find_all("li")] == [
+        "Shelf 3 1 kind C1·L3",
+        "Bin TIN empty C1·L2·TIN",
+    ]
+    assert not soup(as_hand.get("/at/C1·R/")).find("h2", string="On its shelves, beside the bins")
 
 
 def test_the_plan_of_a_container_leads_to_its_racks(as_hand, box):
