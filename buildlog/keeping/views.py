@@ -26,9 +26,11 @@ def keeping(request):
         return SeeOther(reverse("buildlog:keeping"))
     plan, progress = KeepingPlan.current(), running.progress()
     if wants_fragment(request) and not progress:  # what was waited for is over: the whole page shows it
-        if request.GET.get("for") == "backup" and not plan.trouble:
-            flash.done(request, "Backed up.")
-        return HttpResponse(status=204, headers={"HX-Refresh": "true"})
+        made = request.GET.get("for") == "backup" and not plan.trouble
+        # Told by the address, not by a message: a slow phone asks a few times more before the page is shown anew.
+        return HttpResponse(
+            status=204, headers={"HX-Redirect": reverse("buildlog:keeping") + ("?made=1" if made else "")}
+        )
     known = checks()
     backups = [(at, path.name, path.stat().st_size, known.get(path.name)) for at, path in actions.backups()]
     context = {
@@ -36,6 +38,7 @@ def keeping(request):
         "plan": plan,
         "backups": backups,
         "progress": progress,
+        "made": request.GET.get("made") == "1",
         "back": coming_back.outcome(),
         "asked": coming_back.asked(),
         "here": "shop",
