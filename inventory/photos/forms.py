@@ -6,6 +6,8 @@ from django import forms
 
 from .models import Photo
 
+EMPTY = "The file is empty. Take the picture again."
+
 
 class ManyFiles(forms.ClearableFileInput):
     allow_multiple_selected = True
@@ -32,7 +34,9 @@ class OptionalPhotos(PhotosField):
 class AddForm(forms.Form):
     """`uid` makes a repeat of a single photo harmless; `taken` is the file's own time where the picture has none."""
 
-    photos = PhotosField(label="Photos", error_messages={"required": "Pick or take at least one photo."})
+    photos = PhotosField(
+        label="Photos", error_messages={"required": "Pick or take at least one photo.", "empty": EMPTY}
+    )
     uid = forms.UUIDField(required=False, widget=forms.HiddenInput, initial=uuid.uuid4)
     taken = forms.DateTimeField(required=False, widget=forms.HiddenInput)
 

@@ -62,18 +62,27 @@
       const files = Array.from(input.files);
       const bar = area.querySelector("progress");
       const words = area.querySelector("[role=status]");
+      const sending = area.querySelector("label");
       const wrong = [];
+      let kept = 0;
+      words.className = "";
+      sending.hidden = bar.hidden = false;
+      bar.value = 0;
       area.hidden = false;
       button.disabled = true;
       for (let n = 0; n < files.length; n += 1) {
         words.textContent = "Photo " + (n + 1) + " of " + files.length;
         const blob = await smaller(files[n]);
-        wrong.push(...await send(form, files[n], blob, (part) => { bar.value = (n + part) / files.length; }));
+        const said = await send(form, files[n], blob, (part) => { bar.value = (n + part) / files.length; });
+        if (!said.length) kept += 1;
+        wrong.push(...said.map((one) => (files.length === 1 || one.includes(files[n].name) ? one : files[n].name + ": " + one)));
         bar.value = (n + 1) / files.length;
       }
       button.disabled = false;
       if (!wrong.length) { location.assign(form.dataset.next || location.href); return; }
-      words.textContent = wrong.join(" ");
+      sending.hidden = bar.hidden = true;
+      words.className = "error several";
+      words.textContent = wrong.concat(kept ? kept + " of " + files.length + " are kept." : []).join("\n");
       input.value = "";
     }, true);
   });
