@@ -41,6 +41,7 @@ def test_a_list_goes_from_file_to_bins(as_hand):
     assert texts(page, ".tally div") == ["Put in a place 2", "New parts 2", "New places 5"]
     assert texts(page, ".check-rows b") == ["Pin", "Door strap", "Hatch hinge"]
     assert "“see box” is no number." in texts(page, ".check-rows li")[0]
+    assert "new place: Bench 1" in texts(page, ".check-rows li")[1]
     assert texts(page, "button.btn-primary") == ["Bring in 2 rows"]
     answer = as_hand.post(check.replace("check", "run"))
     assert answer.status_code == 303
