@@ -124,6 +124,15 @@ def test_undo_puts_it_back_and_says_so(as_hand):
     assert "Undone: <b>5</b> back to <a" in story
 
 
+def test_the_story_says_what_a_count_found(as_hand):
+    tub = make_place(short="C1")
+    part = make_part(holds={tub: 5})
+    for quantity, says in [("4", "Counted: 1 fewer at C1"), ("6", "Counted: 2 more at C1")]:
+        send(as_hand, f"/move/count/?place={tub.pk}", **{f"part-{part.pk}": quantity})
+        page = BeautifulSoup(as_hand.get(part.get_absolute_url()).content, "html.parser")
+        assert says in " ".join(page.select_one(".story li div").get_text(" ").split())
+
+
 def test_counting_a_place_puts_right_what_differs(as_hand):
     tub = make_place()
     right, wrong = make_part(holds={tub: 5}), make_part(holds={tub: 5})
@@ -265,7 +274,10 @@ def test_a_merged_part_has_the_history_of_both_and_undo_parts_them_again(as_hand
     tub = make_place(short="C1")
     keep, drop = make_part("Bonnet catch", holds={tub: 1}), make_part("Hood latch", holds={tub: 2})
     response = as_hand.post(f"/parts/{drop.pk}/merge/", {"keep": str(keep.pk)}, follow=True)
-    assert len(BeautifulSoup(response.content, "html.parser").select(".story li")) == 4
+    story = BeautifulSoup(response.content, "html.parser").select(".story li div")
+    assert len(story) == 4
+    told = [" ".join(line.get_text(" ").split()).replace(" ,", ",") for line in story]
+    assert any(line.startswith("2 added to the list at C1, Harald Merged from Hood latch") for line in told), told
     batch = Batch.objects.get(what__startswith="Merged")
     assert f'action="/move/undo/{batch.pk}/"' in response.text
     as_hand.post(f"/move/undo/{batch.pk}/")
