@@ -99,7 +99,7 @@ class PickField(forms.Field):
             exact = [choice for choice in found if choice.exact]
             if picked and any(choice.value == picked for choice in found):
                 pass
-            elif len(exact) == 1 or len(found) == 1:
+            elif len(exact) == 1 or (len(found) == 1 and not found[0].near):
                 picked = (exact or found)[0].value
             elif found:
                 self.offer(found)

@@ -270,6 +270,14 @@ def test_a_part_is_not_merged_into_one_that_is_not_there(as_hand):
     assert as_hand.post(f"/parts/{part.pk}/merge/", {"keep": "new:Hood"}).status_code == 422
 
 
+def test_a_part_that_only_comes_near_is_asked_about_before_anything_is_merged(as_hand):
+    part, other = make_part("Wiper engine"), make_part("Wiper motor")
+    response = as_hand.post(f"/parts/{part.pk}/merge/", {"keep_text": "chrome wiper motr"})
+    assert response.status_code == 422
+    assert error_at(response, "keep") == "Which of these is it?"
+    assert f'value="{other.pk}"' in response.text
+
+
 def test_a_merged_part_has_the_history_of_both_and_undo_parts_them_again(as_hand):
     tub = make_place(short="C1")
     keep, drop = make_part("Bonnet catch", holds={tub: 1}), make_part("Hood latch", holds={tub: 2})
