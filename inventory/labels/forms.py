@@ -7,10 +7,10 @@ from django.urls import reverse_lazy
 
 from inventory.parts.forms import MoveForm, place_field
 from inventory.parts.models import Condition, Origin, Part
-from inventory.parts.queries import get_known_part, get_part, holdings_of, pick_parts
+from inventory.parts.queries import get_known_part, get_part, holdings_of, last_places, pick_parts
 from inventory.photos.forms import OptionalPhotos
-from inventory.places.models import Location
-from inventory.places.queries import get_place
+from inventory.places.models import Kind, Location
+from inventory.places.queries import choices_for, get_place
 from inventory.web.picker import PickField
 
 from . import bases, queries, sizes
@@ -98,6 +98,13 @@ class BaseForm(forms.Form):
         return bases.tidy(self.cleaned_data["address"])
 
 
+def _where_bins_stand(person) -> list[Location]:
+    """The shelves and benches of the places used last: a bin stands beside another, seldom in it."""
+    places = last_places(person)
+    beside = [place.parent if place.kind in (Kind.BIN, Kind.DRAWER) else place for place in places]
+    return list(dict.fromkeys(place for place in beside if place))
+
+
 class StickForm(forms.Form):
     """What is this? A place there is, a new bin here, or a part."""
 
@@ -118,6 +125,7 @@ class StickForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.fields["place"] = place_field("Which place", person)
         self.fields["parent"] = place_field("Where the bin stands", person, required=False)
+        self.fields["parent"].offer(choices_for(_where_bins_stand(person)))
         self.fields["part"] = part_field("Which part", new=True)
         self.fields["short"].widget.attrs |= {"autocapitalize": "characters", "autocomplete": "off"}
 

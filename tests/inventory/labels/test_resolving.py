@@ -4,7 +4,7 @@ import pytest
 
 from inventory.labels import actions, codes
 from inventory.labels.models import BaseAddress, Label
-from inventory.parts.actions import merge
+from inventory.parts.actions import merge, put_in
 from inventory.parts.models import Part
 from inventory.places.models import Location
 from tests.factories import make_part, make_place
@@ -145,6 +145,14 @@ class TestBlank:
         self.stick(as_hand, blank, what="part", part_text="Rear axle hub")
         part = Part.objects.get(name="Rear axle hub")
         assert Label.objects.on(part).get() == blank
+
+    def test_a_new_bin_is_offered_the_shelf_of_the_last_one_not_the_bin_itself(self, as_hand, hand, blank):
+        shelf = make_place("shelf", short="L2")
+        put_in(part=make_part(), quantity=1, target=make_place("bin", short="14", parent=shelf), by=hand)
+        page = as_hand.get(f"/L/{blank.code}").text
+        offered = page.split('name="parent_text"')[1].split('name="name"')[0]
+        assert f'name="parent" value="{shelf.pk}"' in offered
+        assert "L2·14" not in offered.split("picks", 1)[1]
 
     @pytest.mark.parametrize("what", ["bin", "place", "part"])
     def test_an_answer_without_its_thing_comes_back_with_the_message(self, as_hand, blank, what):
