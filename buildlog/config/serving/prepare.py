@@ -19,7 +19,13 @@ OURS = ("inventory", "buildlog")
 
 def data_folder() -> None:
     """Ours alone: the database in it holds people's password hashes."""
-    settings.DATA_DIR.mkdir(mode=0o700, parents=True, exist_ok=True)
+    try:
+        settings.DATA_DIR.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError as error:
+        raise CommandError(
+            f"The data folder {settings.DATA_DIR} can't be made: {error.strerror}. "
+            "Set DATA_DIR to a folder you may write to."
+        ) from error
 
 
 def database(say=print) -> None:

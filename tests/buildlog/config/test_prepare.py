@@ -24,6 +24,13 @@ def said():
     return []
 
 
+def test_a_data_folder_that_cannot_be_made_is_said_with_what_mends_it(settings, tmp_path):
+    (tmp_path / "file").write_text("")
+    settings.DATA_DIR = tmp_path / "file" / "data"
+    with pytest.raises(CommandError, match="Set DATA_DIR to a folder you may write to"):
+        prepare.data_folder()
+
+
 def test_the_data_folder_is_ours_alone(folder):
     assert folder.stat().st_mode & 0o777 == 0o700
 
