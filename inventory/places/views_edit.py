@@ -82,10 +82,15 @@ def layout(request, number):
     return page(request, "inventory/places/edit.html", context, status=422 if form.is_bound else 200)
 
 
-def _do(request, place: Location, act):
-    """One small change that needs no form; a refusal is told on the place's own page."""
+def _do(request, place: Location, act, *, go_to_kept: bool = False):
+    """One small change that needs no form; a refusal is told on the place's own page.
+
+    `go_to_kept`: of two cells that became one, the page of the one that stays is shown.
+    """
     try:
-        return _said(request, act(), place)
+        change = act()
+        kept = change.edits[-1][0] if go_to_kept else place.pk
+        return _said(request, change, place if kept == place.pk else _get(kept))
     except NotEmpty as error:
         flash.refused(request, error.messages[0])
     except ValidationError as error:
@@ -117,7 +122,7 @@ def join(request, number):
     place = _get(number)
     asked = request.POST.get("with", "")
     other = get_object_or_404(Location, pk=asked if asked.isdecimal() else 0, retired_at=None)
-    return _do(request, place, lambda: actions_grid.join(cell=place, other=other, by=request.user))
+    return _do(request, place, lambda: actions_grid.join(cell=place, other=other, by=request.user), go_to_kept=True)
 
 
 @require_POST

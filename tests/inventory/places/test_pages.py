@@ -253,6 +253,12 @@ def test_cells_are_joined_split_and_left_unused_from_their_page(as_hand, cabinet
     assert "left unused" in as_hand.get("/at/H1·A2/").text
 
 
+def test_joining_leads_to_the_cell_that_stays(as_hand, cabinet):
+    first, second = at("H1·A1"), at("H1·A2")
+    response = as_hand.post(f"/places/{second.pk}/join/", {"with": str(first.pk)})
+    assert response.headers["Location"] == first.get_absolute_url()
+
+
 def test_a_grid_is_laid_out_anew_and_back(as_hand, cabinet):
     data = {"rows": 3, "cols": 3, "runs": "letters", "corner": "top-left", "digits": 1, "own": ""}
     as_hand.post(f"/places/{cabinet.pk}/layout/", data)
