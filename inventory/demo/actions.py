@@ -18,7 +18,7 @@ from inventory.photos import actions as photos
 from inventory.places.models import Location, LocationChange
 from inventory.web import slots
 
-from . import contents
+from . import contents, pictures
 from .models import DemoThing
 from .places import Places, make_places
 
@@ -48,6 +48,7 @@ def load(*, owner: Person | None) -> int:
     Part.objects.bulk_create([part for part, *_ in stock])
     DemoThing.mark(*(part for part, *_ in stock))
     _receive(stock, owner)
+    _take_pictures([part for part, *_ in stock], owner)
     for provider in slots.providers("demo"):
         provider(owner)
     return Part.objects.count()
@@ -114,6 +115,14 @@ def _receive(stock, owner: Person | None) -> None:
             by=owner,
             at=now - timedelta(days=700) + timedelta(days=2 * start),
         )
+
+
+def _take_pictures(parts: list[Part], owner: Person | None) -> None:
+    """The odd parts were photographed when they came in; their pictures go with them."""
+    drawn = {motif: pictures.draw(motif) for motif in pictures.MOTIFS}
+    for part in parts:
+        if motif := pictures.motif_of(part.name):
+            photos.add(data=drawn[motif], by=owner, part=part, name=f"{part.name}.jpg")
 
 
 @transaction.atomic

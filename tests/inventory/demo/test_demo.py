@@ -3,6 +3,7 @@ from django.core.management import CommandError, call_command
 
 from inventory.demo import actions
 from inventory.demo.models import DemoThing
+from inventory.demo.pictures import MOTIFS, motif_of
 from inventory.donors.models import Donor, Pull
 from inventory.labels import actions as labels
 from inventory.labels.models import Label
@@ -31,6 +32,15 @@ def test_it_is_taken_away_without_a_trace(owner):
     actions.remove()
     for model in (Part, Move, Holding, Batch, Location, DemoThing):
         assert not model.objects.exists(), model
+
+
+def test_its_odd_parts_have_pictures_that_go_with_them(owner):
+    actions.load(owner=owner)
+    pictured = Photo.objects.exclude(part=None).values_list("part__name", flat=True)
+    assert {motif_of(name) for name in pictured} == set(MOTIFS)
+    assert {"Hatch hinge, left", "Hatch hinge, right"} <= set(pictured)
+    actions.remove()
+    assert not Photo.objects.kept().exclude(part=None).exists()
 
 
 def test_what_the_shop_added_itself_stays_with_the_place_it_lies_in(owner):
