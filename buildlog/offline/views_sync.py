@@ -8,7 +8,7 @@ from django.views.decorators.http import require_POST, require_safe
 from inventory.photos.imaging import NotAPicture
 from inventory.web.http import page
 
-from . import shell, waiting
+from . import queries, shell, waiting
 from .forms import PhotoForm
 from .middleware import FORMAT, refused
 
@@ -16,10 +16,16 @@ from .middleware import FORMAT, refused
 @require_safe
 @cache_control(private=True, no_store=True)
 def hello(request):
-    """Who is signed in, and a token for this sending. Where nobody is, the login middleware has answered."""
+    """Who is signed in, and a token for this sending; with ?keep the pages to keep for the bench.
+
+    Where nobody is signed in, the login middleware has answered.
+    """
     person = request.user
     said = {"outbox": FORMAT, "person": person.pk, "name": person.name, "may_change": person.may_change}
-    return JsonResponse(said | {"csrf": get_token(request), "build": shell.build()})
+    said |= {"csrf": get_token(request), "build": shell.build()}
+    if "keep" in request.GET:
+        said["keep"] = queries.bench_pages()
+    return JsonResponse(said)
 
 
 @require_POST

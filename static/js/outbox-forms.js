@@ -186,7 +186,7 @@
       note.classList.add("again");
       form.reset();
     } else form.hidden = true;
-    form.before(note);
+    form.parentNode.insertBefore(note, form); // not form.before: a field may be called so
     note.scrollIntoView({ block: "nearest" });
     note.focus({ preventScroll: true });
   }
@@ -218,7 +218,7 @@
     const note = make("div", "", "bar-note");
     for (const one of op.refused || []) note.append(make("p", one.label ? `${one.label}: ${one.text}` : one.text));
     if (op.photos.length) note.append(make("p", `${op.photos.length === 1 ? "Its photo is" : `Its ${op.photos.length} photos are`} kept with it.`));
-    form.before(note);
+    form.parentNode.insertBefore(note, form); // not form.before: a field may be called so
   }
   function same(form, url) {
     const there = new URL(form.getAttribute("action") || location.href, location.href);
@@ -279,7 +279,7 @@
     row.append(stay, leave);
     note.setAttribute("role", "alert");
     note.append(make("p", `${many(ops.length, "thing is", "things are")} on this phone only. They stay on it, and go to the shop when you sign in here again.`), row);
-    form.before(note);
+    form.parentNode.insertBefore(note, form); // not form.before: a field may be called so
   }, true);
 
   let drawing = 0;

@@ -210,8 +210,16 @@
     return sending;
   }
 
+  // Pages that are wanted at the bench are kept before they are; the worker fetches them.
+  async function keepForTheBench() {
+    const worker = navigator.serviceWorker && (await navigator.serviceWorker.ready).active;
+    const answer = await fetch(`${here.hello}?keep`, { cache: "no-store", redirect: "error", headers: { Accept: "application/json" } });
+    const said = await answer.json();
+    if (worker) worker.postMessage({ keep: said.keep });
+  }
+
   Gusset.outbox = {
-    add, drop, retry, flush, watch, number, photo, find, mine, all, person, waiting: here.waiting,
+    keepForTheBench, add, drop, retry, flush, watch, number, photo, find, mine, all, person, waiting: here.waiting,
     trouble: () => trouble, onchange: (listener) => listeners.push(listener),
   };
   if (!window.indexedDB) return;

@@ -97,7 +97,9 @@
   // Where there is signal: soon after the page is there, and not at every page.
   async function soon() {
     const had = await fact("contents");
-    if (!had || Date.now() - Date.parse(had.at) > EVERY) await sync();
+    if (had && Date.now() - Date.parse(had.at) < EVERY) return;
+    await sync();
+    await Gusset.outbox.keepForTheBench();
   }
   if (!Gusset.kept && window.indexedDB) setTimeout(() => soon().catch(() => {}), 1500);
   // Where there is none: a page that finds, scans or was not kept answers from here.

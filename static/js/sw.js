@@ -13,6 +13,7 @@ self.addEventListener("install", (event) => event.waitUntil(install()));
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim().then(bringAlong)));
 self.addEventListener("message", (event) => {
   if (event.data === "tidy") event.waitUntil(bringAlong());
+  else if (event.data && event.data.keep) event.waitUntil(keepAll(event.data.keep).catch(() => {}));
 });
 
 // At the edge of a Wi-Fi one of many requests fails now and then: that is no reason to begin again.
@@ -20,6 +21,14 @@ async function patiently(work, tries = 4) {
   for (let n = 1; ; n += 1) {
     try { return await work(); } catch (error) { if (n === tries) throw error; }
     await new Promise((resolve) => setTimeout(resolve, n * 700));
+  }
+}
+
+// Pages for the bench that nobody has opened here yet.
+async function keepAll(paths) {
+  for (const path of paths) {
+    const url = new URL(path, self.location).href;
+    if (new URL(url).origin === self.location.origin) await keepPage(url, await fetch(url, { cache: "no-cache" }));
   }
 }
 

@@ -53,3 +53,12 @@ def kept(page, build: str = ""):
            }""",
         build or shell.build(),
     )
+
+
+def until(page, says: str, argument=None):
+    """Wait until a function of the page, which may promise its answer, says yes."""
+    for _ in range(100):
+        if page.evaluate(says, argument):
+            return
+        page.wait_for_timeout(100)
+    raise AssertionError(f"never so: {says}")

@@ -14,7 +14,7 @@ from inventory.parts.models import Part
 from tests.factories import make_part, make_place
 
 from ..conftest import CHROMIUM, QUIET, Visit, axe, signed_in
-from .conftest import kept
+from .conftest import kept, until
 
 
 def test_it_opens_pages_seen_lately_and_says_how_old_they_are(phone, signal):
@@ -204,7 +204,7 @@ def test_signing_out_takes_the_list_of_things_with_it(phone, shop):
         phone.wait_for_timeout(100)
     assert phone.evaluate(left) == 0
     signed_in(phone)  # and coming in again brings it back, however lately it was asked for
-    phone.wait_for_function("async () => Boolean(await Gusset.index.fact('contents'))")
+    until(phone, "async () => Boolean(await Gusset.index.fact('contents'))")
 
 
 def test_this_phone_says_what_works(phone, shop):

@@ -11,14 +11,17 @@ from buildlog.offline import shell
 from buildlog.offline.models import Op
 from buildlog.tasks.models import Status
 from buildlog.worklog.models import Entry, WorkSession
+from inventory.donors.actions import acknowledge
+from inventory.donors.models import Pull
 from inventory.parts import audit
 from inventory.parts.actions import put_in, take_out
 from inventory.parts.models import Holding
 from inventory.parts.quantity import exact
 from tests.factories import make_build, make_part, make_place, make_task
+from tests.inventory.donors.made import make_donor
 
 from ..conftest import axe, signed_in
-from .conftest import kept
+from .conftest import kept, until
 
 
 @pytest.fixture
@@ -388,3 +391,24 @@ def test_things_are_put_in_and_counted_in_a_bin_that_was_never_opened_here(phone
     assert (held(shop.bolt, shop.bin), held(shop.bolt, shop.other)) == (4, 2)
     assert Holding.objects.get(part__name="Door strap", location=shop.bin).quantity == 1
     assert audit.differences() == []
+
+
+def test_a_part_comes_off_a_donor_without_signal_where_that_page_was_never_opened(phone, signal, shop, owner):
+    donor = make_donor()
+    acknowledge(donor=donor, by=owner)
+    phone.evaluate("() => Gusset.outbox.keepForTheBench()")
+    path = f"/donors/{donor.pk}/pull/"
+    until(phone, "path => caches.match(path, {ignoreVary: true}).then(Boolean)", path)
+    signal.cut()
+    phone.goto(path)
+    phone.get_by_label("What", exact=True).fill("Wiper motor")
+    phone.get_by_label("Photos after, off it").set_input_files(
+        {"name": "motor.jpg", "mimeType": "image/jpeg", "buffer": picture()}
+    )
+    phone.get_by_role("button", name="Pull it").click()
+    expect(phone.get_by_text("✓ Saved on this phone").first).to_be_visible()
+    signal.mend()
+    phone.goto("/find/")
+    arrived(1, phone)
+    pull = Pull.objects.get()
+    assert (pull.part.name, pull.pictures.count()) == ("Wiper motor", 1)
