@@ -182,8 +182,8 @@ def start_chapter(*, piece: Piece, seconds: int | None) -> None:
 
 
 def remove(*, piece: Piece) -> None:
-    """A heading, words or a pair go; a line of the log is only left out, else it would be offered again."""
-    if piece.entry_id:
+    """Out of the story, and can be taken in again; only what says nothing goes for good."""
+    if piece.entry_id or piece.text or piece.drafts or piece.before_id:
         leave(piece=piece, out=True)
         return
     piece.delete()

@@ -78,4 +78,4 @@ def shift(request, number):
 def remove(request, number):
     piece = _piece(number)
     actions.remove(piece=piece)
-    return SeeOther(piece.story.get_absolute_url())
+    return SeeOther(f"{piece.story.get_absolute_url()}#piece-{number}")

@@ -115,8 +115,25 @@ def test_headings_and_words_stand_where_they_were_put(nights, as_owner):
     as_owner.post(f"/piece/{words.pk}/shift/", {"up": "1"})
     texts = [getattr(block, "text", "") for block in tell(story).blocks]
     assert texts[texts.index("Left leaf binds, Sven held it") - 1] == "Meanwhile it rained."
-    as_owner.post(f"/piece/{words.pk}/remove/")
-    assert not Piece.objects.filter(pk=words.pk).exists()
+
+
+def test_words_taken_out_can_be_taken_in_again(nights, as_owner):
+    story = make(nights)
+    words = actions.add_piece(story=story, shape="words", text="Meanwhile it rained.")
+    hours = story.pieces.get(drafts="hours")
+    for piece in (words, hours):
+        as_owner.post(f"/piece/{piece.pk}/remove/")
+    texts = [getattr(block, "text", "") for block in tell(story).blocks]
+    assert "Meanwhile it rained." not in texts
+    assert "Hours" not in texts
+    page = as_owner.get(story.get_absolute_url()).text
+    assert "Left out: Meanwhile it rained." in page
+    assert "Left out: Hours" in page
+    as_owner.post(f"/piece/{words.pk}/leave/", {"in": "1"})
+    assert "Meanwhile it rained." in [getattr(block, "text", "") for block in tell(story).blocks]
+    empty = actions.add_piece(story=story, shape="heading", text="")
+    as_owner.post(f"/piece/{empty.pk}/remove/")
+    assert not Piece.objects.filter(pk=empty.pk).exists()
 
 
 def test_a_story_looked_at_again_offers_only_what_is_new(nights, as_owner):
