@@ -8,6 +8,8 @@ const PICTURES = "gusset-pictures";
 const PATIENCE = 3000; // ms before a kept page is shown instead
 const MOST_PAGES = 80, MOST_PICTURES = 400;
 const ANY = { ignoreVary: true };
+// The page is kept and not seen: what was just done is left for the one that is.
+const QUIETLY = { cache: "no-cache", headers: { "X-Background": "1" } };
 
 self.addEventListener("install", (event) => event.waitUntil(install()));
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim().then(bringAlong)));
@@ -28,7 +30,7 @@ async function patiently(work, tries = 4) {
 async function keepAll(paths) {
   for (const path of paths) {
     const url = new URL(path, self.location).href;
-    if (new URL(url).origin === self.location.origin) await keepPage(url, await fetch(url, { cache: "no-cache" }));
+    if (new URL(url).origin === self.location.origin) await keepPage(url, await fetch(url, QUIETLY));
   }
 }
 
@@ -51,7 +53,7 @@ async function bringAlong() {
   }
   try {
     for (const url of wanted) {
-      if (!(await pages.match(url, ANY))) await keepPage(url, await patiently(() => fetch(url, { cache: "no-cache" })));
+      if (!(await pages.match(url, ANY))) await keepPage(url, await patiently(() => fetch(url, QUIETLY)));
     }
     const files = await caches.open(FILES);
     for (const url of PLAN.later) {
