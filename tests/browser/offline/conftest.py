@@ -5,6 +5,7 @@ from urllib.parse import urlsplit
 import pytest
 
 from buildlog.offline import shell
+from tests.factories import make_build, make_part, make_place, make_task
 
 from ..conftest import Visit, signed_in
 from .signal import Signal
@@ -62,3 +63,19 @@ def until(page, says: str, argument=None):
             return
         page.wait_for_timeout(100)
     raise AssertionError(f"never so: {says}")
+
+
+@pytest.fixture
+def shop(transactional_db):
+    class Shop:
+        build = make_build()
+        bin, other, bench = (
+            make_place("bin", short="14"),
+            make_place("bin", short="15"),
+            make_place("bench", short="B1"),
+        )
+        bolt = make_part("Hatch bolt", holds={bin: 1, other: 6})
+        task = make_task("Cut the floor", build=build)
+        take_path = f"/move/take-out/?place={bin.pk}&part={bolt.pk}"
+
+    return Shop()

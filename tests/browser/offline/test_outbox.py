@@ -11,33 +11,10 @@ from buildlog.offline import shell
 from buildlog.offline.models import Op
 from buildlog.tasks.models import Status
 from buildlog.worklog.models import Entry, WorkSession
-from inventory.donors.actions import acknowledge
-from inventory.donors.models import Pull
-from inventory.parts import audit
-from inventory.parts.actions import put_in, take_out
 from inventory.parts.models import Holding
-from inventory.parts.quantity import exact
-from tests.factories import make_build, make_part, make_place, make_task
-from tests.inventory.donors.made import make_donor
 
 from ..conftest import axe, signed_in
-from .conftest import kept, until
-
-
-@pytest.fixture
-def shop(transactional_db):
-    class Shop:
-        build = make_build()
-        bin, other, bench = (
-            make_place("bin", short="14"),
-            make_place("bin", short="15"),
-            make_place("bench", short="B1"),
-        )
-        bolt = make_part("Hatch bolt", holds={bin: 1, other: 6})
-        task = make_task("Cut the floor", build=build)
-        take_path = f"/move/take-out/?place={bin.pk}&part={bolt.pk}"
-
-    return Shop()
+from .conftest import kept
 
 
 def held(part, place) -> int:
@@ -248,50 +225,6 @@ def test_a_new_version_of_the_pages_loses_nothing_that_waits(phone, signal, shop
     assert Entry.objects.get().photos.count() == 1
 
 
-def needs_a_look(page, signal, shop):
-    """The last bolt is taken here without signal, after somebody else has taken it in the shop."""
-    page.goto(shop.take_path)
-    signal.cut()
-    page.get_by_text("B1", exact=True).first.click()
-    page.get_by_role("button", name="Take out").click()
-    expect(page.get_by_text("✓ Saved on this phone").first).to_be_visible()
-    take_out(part=shop.bolt, quantity=exact(1), source=shop.bin, target=shop.bench, by=None)
-    signal.mend()
-    page.goto("/phone/waiting/")
-    expect(page.get_by_role("heading", name="Needs a look")).to_be_visible()
-
-
-def test_of_the_last_one_the_second_sees_who_and_when_and_takes_it_from_elsewhere(phone, signal, shop):
-    needs_a_look(phone, signal, shop)
-    expect(phone.get_by_text("Somebody took 1 on")).to_be_visible()
-    expect(phone.get_by_text("Where to: Bench B1")).to_be_visible()
-    assert axe(phone) == []
-    phone.get_by_role("button", name="Take it from 15 (6 there)").click()
-    expect(phone.get_by_role("heading", name="Nothing waits: all of it is in the shop")).to_be_visible()
-    assert (held(shop.bolt, shop.other), held(shop.bolt, shop.bench)) == (5, 2)
-    assert audit.differences() == []
-
-
-def test_what_needs_a_look_is_corrected_on_its_own_form(phone, signal, shop):
-    needs_a_look(phone, signal, shop)
-    put_in(part=shop.bolt, quantity=exact(2), target=shop.bin, by=None)
-    phone.get_by_role("link", name="Correct it").click()
-    expect(phone.get_by_text("There is none of “Hatch bolt” at 14.")).to_be_visible()
-    phone.get_by_label("How many").fill("2")
-    phone.get_by_role("button", name="Take out").click()
-    expect(phone.get_by_text("Took 2 × Hatch bolt from 14 to B1.")).to_be_visible()
-    expect(phone.locator(".outbox-strip")).to_have_count(0)
-    assert held(shop.bolt, shop.bench) == 3
-
-
-def test_what_needs_a_look_is_let_go_only_by_hand_and_comes_back(phone, signal, shop):
-    needs_a_look(phone, signal, shop)
-    phone.get_by_role("button", name="Let it go").click()
-    expect(phone.get_by_role("heading", name="Needs a look")).to_have_count(0)
-    phone.get_by_role("button", name="Undo").click()
-    expect(phone.get_by_role("heading", name="Needs a look")).to_be_visible()
-
-
 def test_all_that_is_kept_can_be_exported_with_its_photos(phone, signal, shop):
     phone.goto("/tonight/")
     signal.cut()
@@ -349,66 +282,3 @@ def test_where_the_phone_can_keep_nothing_forms_are_sent_as_ever(box, shop, owne
     log(page, "Cut it")
     expect(page.locator("#so-far li")).to_have_count(1)
     assert (Entry.objects.count(), Op.objects.count()) == (1, 0)
-
-
-def test_a_part_is_taken_from_a_bin_that_was_never_opened_here(phone, signal, shop):
-    phone.evaluate("() => Gusset.index.sync()")
-    signal.cut()
-    phone.goto(f"/parts/{shop.bolt.pk}/")
-    phone.get_by_role("link", name="Take out").first.click()  # the fullest first: bin 15
-    expect(phone.get_by_role("heading", name="Hatch bolt, from 15")).to_be_visible()
-    assert axe(phone) == []
-    phone.get_by_role("button", name="One more").click()
-    phone.get_by_role("button", name="Take out").click()
-    expect(phone.get_by_text("Take 2 × Hatch bolt out of 15 to Bench B1. Not in the shop yet")).to_be_visible()
-    signal.mend()
-    phone.goto("/find/")
-    arrived(1, phone)
-    assert (held(shop.bolt, shop.other), held(shop.bolt, shop.bench)) == (4, 2)
-
-
-def test_things_are_put_in_and_counted_in_a_bin_that_was_never_opened_here(phone, signal, shop):
-    phone.evaluate("() => Gusset.index.sync()")
-    signal.cut()
-    phone.goto(shop.bin.get_absolute_url())
-    phone.get_by_role("link", name="Put in").click()
-    phone.get_by_label("What", exact=True).fill("hatch bolt")
-    expect(phone.get_by_text("From 15")).to_be_visible()
-    phone.get_by_label("How many").fill("3")
-    phone.get_by_role("button", name="Put in").click()
-    expect(phone.get_by_text("Put 3 × Hatch bolt into 14. Not in the shop yet")).to_be_visible()
-    phone.get_by_label("What", exact=True).fill("Door strap")
-    phone.get_by_label("New part: Door strap").check()
-    phone.get_by_role("button", name="Put in").click()
-    expect(phone.get_by_text("2 things saved on this phone")).to_be_visible()
-    phone.goto(f"/move/count/?place={shop.other.pk}")
-    phone.get_by_label("Hatch bolt", exact=True).fill("2")
-    phone.get_by_role("button", name="Counted").click()
-    expect(phone.get_by_text("3 things saved on this phone")).to_be_visible()
-    signal.mend()
-    phone.goto("/find/")
-    arrived(3, phone)
-    assert (held(shop.bolt, shop.bin), held(shop.bolt, shop.other)) == (4, 2)
-    assert Holding.objects.get(part__name="Door strap", location=shop.bin).quantity == 1
-    assert audit.differences() == []
-
-
-def test_a_part_comes_off_a_donor_without_signal_where_that_page_was_never_opened(phone, signal, shop, owner):
-    donor = make_donor()
-    acknowledge(donor=donor, by=owner)
-    phone.evaluate("() => Gusset.outbox.keepForTheBench()")
-    path = f"/donors/{donor.pk}/pull/"
-    until(phone, "path => caches.match(path, {ignoreVary: true}).then(Boolean)", path)
-    signal.cut()
-    phone.goto(path)
-    phone.get_by_label("What", exact=True).fill("Wiper motor")
-    phone.get_by_label("Photos after, off it").set_input_files(
-        {"name": "motor.jpg", "mimeType": "image/jpeg", "buffer": picture()}
-    )
-    phone.get_by_role("button", name="Pull it").click()
-    expect(phone.get_by_text("✓ Saved on this phone").first).to_be_visible()
-    signal.mend()
-    phone.goto("/find/")
-    arrived(1, phone)
-    pull = Pull.objects.get()
-    assert (pull.part.name, pull.pictures.count()) == ("Wiper motor", 1)

@@ -1,0 +1,76 @@
+"""Forms of places, parts and donors that were never opened on this phone."""
+
+from playwright.sync_api import expect
+
+from inventory.donors.actions import acknowledge
+from inventory.donors.models import Pull
+from inventory.parts import audit
+from inventory.parts.models import Holding
+from tests.inventory.donors.made import make_donor
+
+from ..conftest import axe
+from .conftest import until
+from .test_outbox import arrived, held, picture
+
+
+def test_a_part_is_taken_from_a_bin_that_was_never_opened_here(phone, signal, shop):
+    phone.evaluate("() => Gusset.index.sync()")
+    signal.cut()
+    phone.goto(f"/parts/{shop.bolt.pk}/")
+    phone.get_by_role("link", name="Take out").first.click()  # the fullest first: bin 15
+    expect(phone.get_by_role("heading", name="Hatch bolt, from 15")).to_be_visible()
+    assert axe(phone) == []
+    phone.get_by_role("button", name="One more").click()
+    phone.get_by_role("button", name="Take out").click()
+    expect(phone.get_by_text("Take 2 × Hatch bolt out of 15 to Bench B1. Not in the shop yet")).to_be_visible()
+    signal.mend()
+    phone.goto("/find/")
+    arrived(1, phone)
+    assert (held(shop.bolt, shop.other), held(shop.bolt, shop.bench)) == (4, 2)
+
+
+def test_things_are_put_in_and_counted_in_a_bin_that_was_never_opened_here(phone, signal, shop):
+    phone.evaluate("() => Gusset.index.sync()")
+    signal.cut()
+    phone.goto(shop.bin.get_absolute_url())
+    phone.get_by_role("link", name="Put in").click()
+    phone.get_by_label("What", exact=True).fill("hatch bolt")
+    expect(phone.get_by_text("From 15")).to_be_visible()
+    phone.get_by_label("How many").fill("3")
+    phone.get_by_role("button", name="Put in").click()
+    expect(phone.get_by_text("Put 3 × Hatch bolt into 14. Not in the shop yet")).to_be_visible()
+    phone.get_by_label("What", exact=True).fill("Door strap")
+    phone.get_by_label("New part: Door strap").check()
+    phone.get_by_role("button", name="Put in").click()
+    expect(phone.get_by_text("2 things saved on this phone")).to_be_visible()
+    phone.goto(f"/move/count/?place={shop.other.pk}")
+    phone.get_by_label("Hatch bolt", exact=True).fill("2")
+    phone.get_by_role("button", name="Counted").click()
+    expect(phone.get_by_text("3 things saved on this phone")).to_be_visible()
+    signal.mend()
+    phone.goto("/find/")
+    arrived(3, phone)
+    assert (held(shop.bolt, shop.bin), held(shop.bolt, shop.other)) == (4, 2)
+    assert Holding.objects.get(part__name="Door strap", location=shop.bin).quantity == 1
+    assert audit.differences() == []
+
+
+def test_a_part_comes_off_a_donor_without_signal_where_that_page_was_never_opened(phone, signal, shop, owner):
+    donor = make_donor()
+    acknowledge(donor=donor, by=owner)
+    phone.evaluate("() => Gusset.outbox.keepForTheBench()")
+    path = f"/donors/{donor.pk}/pull/"
+    until(phone, "path => caches.match(path, {ignoreVary: true}).then(Boolean)", path)
+    signal.cut()
+    phone.goto(path)
+    phone.get_by_label("What", exact=True).fill("Wiper motor")
+    phone.get_by_label("Photos after, off it").set_input_files(
+        {"name": "motor.jpg", "mimeType": "image/jpeg", "buffer": picture()}
+    )
+    phone.get_by_role("button", name="Pull it").click()
+    expect(phone.get_by_text("✓ Saved on this phone").first).to_be_visible()
+    signal.mend()
+    phone.goto("/find/")
+    arrived(1, phone)
+    pull = Pull.objects.get()
+    assert (pull.part.name, pull.pictures.count()) == ("Wiper motor", 1)

@@ -1,0 +1,54 @@
+"""What the shop could not take: seen, corrected, let go by hand, never dropped."""
+
+from playwright.sync_api import expect
+
+from inventory.parts import audit
+from inventory.parts.actions import put_in, take_out
+from inventory.parts.quantity import exact
+
+from ..conftest import axe
+from .test_outbox import held
+
+
+def needs_a_look(page, signal, shop):
+    """The last bolt is taken here without signal, after somebody else has taken it in the shop."""
+    page.goto(shop.take_path)
+    signal.cut()
+    page.get_by_text("B1", exact=True).first.click()
+    page.get_by_role("button", name="Take out").click()
+    expect(page.get_by_text("✓ Saved on this phone").first).to_be_visible()
+    take_out(part=shop.bolt, quantity=exact(1), source=shop.bin, target=shop.bench, by=None)
+    signal.mend()
+    page.goto("/phone/waiting/")
+    expect(page.get_by_role("heading", name="Needs a look")).to_be_visible()
+
+
+def test_of_the_last_one_the_second_sees_who_and_when_and_takes_it_from_elsewhere(phone, signal, shop):
+    needs_a_look(phone, signal, shop)
+    expect(phone.get_by_text("Somebody took 1 on")).to_be_visible()
+    expect(phone.get_by_text("Where to: Bench B1")).to_be_visible()
+    assert axe(phone) == []
+    phone.get_by_role("button", name="Take it from 15 (6 there)").click()
+    expect(phone.get_by_role("heading", name="Nothing waits: all of it is in the shop")).to_be_visible()
+    assert (held(shop.bolt, shop.other), held(shop.bolt, shop.bench)) == (5, 2)
+    assert audit.differences() == []
+
+
+def test_what_needs_a_look_is_corrected_on_its_own_form(phone, signal, shop):
+    needs_a_look(phone, signal, shop)
+    put_in(part=shop.bolt, quantity=exact(2), target=shop.bin, by=None)
+    phone.get_by_role("link", name="Correct it").click()
+    expect(phone.get_by_text("There is none of “Hatch bolt” at 14.")).to_be_visible()
+    phone.get_by_label("How many").fill("2")
+    phone.get_by_role("button", name="Take out").click()
+    expect(phone.get_by_text("Took 2 × Hatch bolt from 14 to B1.")).to_be_visible()
+    expect(phone.locator(".outbox-strip")).to_have_count(0)
+    assert held(shop.bolt, shop.bench) == 3
+
+
+def test_what_needs_a_look_is_let_go_only_by_hand_and_comes_back(phone, signal, shop):
+    needs_a_look(phone, signal, shop)
+    phone.get_by_role("button", name="Let it go").click()
+    expect(phone.get_by_role("heading", name="Needs a look")).to_have_count(0)
+    phone.get_by_role("button", name="Undo").click()
+    expect(phone.get_by_role("heading", name="Needs a look")).to_be_visible()
