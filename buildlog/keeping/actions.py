@@ -5,7 +5,7 @@ import shutil
 import tempfile
 import time
 from collections.abc import Callable, Iterator
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from django.conf import settings
@@ -52,7 +52,12 @@ def make(*, target: Path | None = None, with_secrets: bool = False, tell: Tell =
     target = target or folder()
     if target.suffix != ".tar":
         target.mkdir(parents=True, exist_ok=True, mode=0o700)
-        target = target / f"{PREFIX}{now.strftime(STAMP)}.tar"
+        name = now
+        while (
+            target / f"{PREFIX}{name.strftime(STAMP)}.tar"
+        ).exists():  # two in one second: neither replaces the other
+            name += timedelta(seconds=1)
+        target = target / f"{PREFIX}{name.strftime(STAMP)}.tar"
     data = Path(settings.DATA_DIR)
     with _aside("backup-") as aside:
         database = snapshot.snapshot(aside / archive.DATABASE)

@@ -5,10 +5,10 @@ import threading
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from django.db import close_old_connections
+from django.db import connections
 from django.utils import timezone
 
-from . import actions
+from . import actions, coming_back
 from .models import Every, KeepingPlan
 from .running import in_background, only_one, tell
 
@@ -60,12 +60,17 @@ def start_now() -> bool:
 
 
 def watch(stop: threading.Event, every: float = 60.0) -> None:
-    """For the serving process: look each minute, until told to stop."""
+    """For the process above the servers: look each minute, until told to stop.
+
+    Between two looks it leaves the database closed, and while a backup is to be brought back it does not open it:
+    nothing else may have it open then.
+    """
     while not stop.wait(every):
-        close_old_connections()
+        if coming_back.asked():
+            continue
         try:
             run_if_due()
         except Exception:  # whatever it was, the shop goes on and the next minute tries again
             log.exception("the backup schedule stumbled")
         finally:
-            close_old_connections()
+            connections.close_all()

@@ -68,6 +68,17 @@ def test_the_shop_becomes_what_it_was_and_what_it_is_now_can_come_back(elsewhere
     assert not (there / "bring-back.json").exists()
 
 
+def test_it_comes_back_also_where_the_schedule_has_looked_before(elsewhere):
+    there, name = elsewhere
+    looked = (
+        "import django; django.setup()\nimport threading, time\nfrom buildlog.keeping import coming_back, schedule\n"
+        "threading.Thread(target=schedule.watch, args=[threading.Event(), 0.2], daemon=True).start()\ntime.sleep(1.5)\n"
+        f"coming_back.ask(coming_back.actions.folder() / '{name}')\ntime.sleep(0.5)\ncoming_back.settle(print)"
+    )
+    assert f"{name} is back." in run(there, "-c", looked)
+    assert names(there / "shop.sqlite3") == {"Hinge"}
+
+
 def test_a_damaged_backup_changes_nothing_and_is_not_tried_again(elsewhere):
     there, name = elsewhere
     backup = there / "backups" / name
@@ -105,6 +116,10 @@ def test_a_backup_is_checked_and_the_list_says_how_it_is(as_owner):
     shown = as_owner.get("/shop/kept-safe/").text
     assert "good</span>" in shown
     assert "damaged: " in shown
+
+
+def test_two_backups_of_one_second_are_both_kept():
+    assert len({actions.make() for _ in range(3)}) == 3
 
 
 def test_what_a_power_cut_left_half_done_goes_after_a_day(settings):
