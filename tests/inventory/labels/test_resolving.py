@@ -135,7 +135,7 @@ class TestBlank:
 
     def test_sent_twice_it_is_one_new_part_and_one_new_bin(self, as_hand, blank):
         for _ in range(2):
-            assert self.stick(as_hand, blank, what="part", part_text="Rear axle hub").status_code == 303
+            assert self.stick(as_hand, blank, what="part", part="new:Rear axle hub").status_code == 303
         assert Part.objects.filter(name="Rear axle hub").count() == 1
         make_place("rack", short="L")
         for _ in range(2):
