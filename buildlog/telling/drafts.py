@@ -46,7 +46,12 @@ class Source:
 
     @cached_property
     def times(self) -> list[TaskTime]:
-        return queries.times_of(self.story, self.sessions)
+        return [time for time in queries.times_of(self.story, self.sessions) if time.task_id not in self.hidden]
+
+    @cached_property
+    def hidden(self) -> set[int]:
+        """Tasks that only lines kept out of public speak of in these nights: not even their names are told."""
+        return queries.tasks_kept_out(self.sessions) - {entry.task_id for entry in self.entries}
 
     @cached_property
     def moves(self) -> list[tuple[Entry, Move]]:

@@ -52,7 +52,9 @@ class Drawer:
         touched = {entry.task_id for entry in self.given.entries if entry.task_id in whole.rows}
         near = {need for task in touched for need in whole.needs[task]}
         near |= {row.task.pk for task in touched for row in whole.needed_by(task)}
-        shown = [id for id in whole.rows if id in touched | near and whole.rows[id].state != "dropped"]
+        shown = [
+            id for id in whole.rows if id in (touched | near) - self.given.hidden and whole.rows[id].state != "dropped"
+        ]
         drawing = draw(shown, whole.needs)
         if not drawing.boxes:
             return None

@@ -166,15 +166,20 @@ def site(build: Build, stories: Sequence[Story], base: str) -> BinaryIO:
         archive.text(f"{name}/index.html", as_page(told, up="../", feed=f"../{FEED}"))
         archive.pictures(f"{name}/", told)
         rows.append((story, told, name))
-    archive.text("index.html", _front(build, rows))
+    archive.text("index.html", _front(_name(build, rows), rows))
     archive.text(FEED, feed_of(build, rows, base))
     archive.dress()
     return archive.done()
 
 
-def _front(build: Build, rows) -> str:
-    listed = [(told, f"{name}/index.html", when(told)) for _, told, name in rows]
-    context = {"build": build.name, "rows": listed, "style": STYLE, "feed": FEED}
+def _name(build: Build, rows) -> str:
+    """The build's name as the most careful of the stories says it: the front page is read beside each of them."""
+    return next((told.build for _, told, _ in rows if told.build != build.name), build.name)
+
+
+def _front(name: str, rows) -> str:
+    listed = [(told, f"{folder}/index.html", when(told)) for _, told, folder in rows]
+    context = {"build": name, "rows": listed, "style": STYLE, "feed": FEED}
     return md.plain(render_to_string("buildlog/telling/front.html", context))
 
 
@@ -194,7 +199,7 @@ def feed_of(build: Build, rows: Sequence[tuple[Story, Told, str]], base: str) ->
         )
         for story, told, name in sorted(rows, key=lambda row: row[0].changed_at, reverse=True)
     ]
-    name = md.plain(build.name)
+    name = md.plain(_name(build, rows))
     return atom.feed(
         id=_feed_id(build), title=name, author=name, home=base, itself=f"{base}{FEED}", entries=entries,
         empty=build.created_at,

@@ -99,6 +99,12 @@ def times_of(story: Story, sessions: list[WorkSession]) -> list[TaskTime]:
     return list(times.order_by("session__started_at", "pk"))
 
 
+def tasks_kept_out(sessions: list[WorkSession]) -> set[int]:
+    """The tasks that some line kept out of public is about in these sessions."""
+    lines = Entry.objects.filter(session__in=sessions, private=True, task__isnull=False)
+    return set(lines.values_list("task", flat=True))
+
+
 def before(session: WorkSession) -> WorkSession | None:
     """The session of the build that came before this one."""
     return (

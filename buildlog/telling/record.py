@@ -67,6 +67,7 @@ class Receipt:
 @dataclass
 class Record:
     build: Build
+    name: str
     goal: str
     nights: list[Night]
     tasks: list[tuple[str, list[tuple]]]  # area, [(title, finished, minutes)]
@@ -99,6 +100,7 @@ def record(build: Build, keeps: Iterable[str]) -> Record:
     nights, measures, logged = _nights(build, teller)
     return Record(
         build=build,
+        name=teller.clean(build.name),
         goal=teller.clean(build.goal),
         nights=nights,
         tasks=_tasks(build, teller),

@@ -116,6 +116,9 @@ def take_up(request, number):
 def preview(request, number):
     """The story as others would see it, and what is held back."""
     story = get_story(number)
+    if request.method == "POST" and story.share_key and not request.user.is_owner:
+        flash.refused(request, "This story is shared: only an owner of the shop can change what strangers read of it.")
+        return SeeOther(request.path)
     form = TicksForm(request.POST or None, instance=story)
     if form.is_valid():
         form.save()

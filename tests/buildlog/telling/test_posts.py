@@ -8,9 +8,11 @@ import pytest
 from bs4 import BeautifulSoup
 from PIL import Image
 
+from buildlog.builds.models import Build
 from buildlog.telling import actions, posts
 from buildlog.telling.models import Story
 from inventory.photos.models import Photo
+from tests.factories import make_person
 
 from .hostile import HOSTILE
 from .shop import Nights
@@ -78,6 +80,16 @@ def test_pages_for_a_web_host_have_a_list_a_page_each_and_a_feed(story, as_owner
     page = BeautifulSoup(found["the-hatch-hangs/index.html"], "html.parser")
     assert page.find("link", rel="alternate")["href"] == "../feed.atom"
     assert b"https://example.org/van/the-hatch-hangs/pictures/001.webp" in found["feed.atom"]
+
+
+def test_a_person_in_the_name_of_the_build_is_in_no_file_of_the_folder(story, as_owner):
+    make_person("hand", name="Berg")
+    Build.objects.update(name="Berg pickup")
+    made = posts.site(Build.objects.get(), [story], "https://vans.example/")
+    with zipfile.ZipFile(made) as archive:
+        texts = {name: archive.read(name).decode() for name in archive.namelist() if name.endswith((".html", ".atom"))}
+    assert len(texts) == 3
+    assert [name for name, text in texts.items() if "Berg" in text] == []
 
 
 def test_two_stories_of_one_name_get_a_folder_each(story, as_owner):

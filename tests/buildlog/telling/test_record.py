@@ -13,7 +13,7 @@ from buildlog.telling import record_pdf
 from buildlog.telling.models import RecordRun
 from inventory.labels.pdf import closed_fetcher
 from inventory.places.models import Location
-from tests.factories import make_decision
+from tests.factories import make_decision, make_person
 
 from .shop import Nights, make_photo
 
@@ -104,6 +104,15 @@ def test_what_is_not_ticked_is_held_back_and_what_is_ticked_is_in_it(nights):
     text = words(made(nights, "private", "number", "price", "person", "address")[1])
     for told in ("Quarrel about the noise", "C1·B7", "HX-44170-2", "1,234.50", "Olga"):
         assert told in text, told
+
+
+def test_a_person_in_the_name_of_the_build_is_held_back_on_its_cover_too(nights):
+    make_person("hand", name="Berg")
+    nights.build.name = "Berg pickup"
+    nights.build.save()
+    run, pdf = made(nights)
+    assert "Berg" not in words(pdf)
+    assert "Berg" not in str(pdf.metadata)
 
 
 def test_a_photo_of_the_vehicle_is_on_the_cover_and_one_kept_out_is_not(nights):

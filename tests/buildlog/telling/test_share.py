@@ -14,10 +14,12 @@ from django.urls import reverse
 from buildlog.decisions.actions import choose
 from buildlog.telling import actions
 from buildlog.telling.models import Story
+from buildlog.worklog.actions import log
+from buildlog.worklog.models import TaskTime
 from inventory.donors import actions as donors
 from inventory.donors.models import Cost
 from inventory.photos.models import Photo
-from tests.factories import make_decision, make_part, make_person
+from tests.factories import make_decision, make_part, make_person, make_task
 from tests.site.addresses import PDF
 
 from .shop import Nights, make_photo
@@ -107,6 +109,39 @@ def test_a_line_marked_after_sharing_is_gone_at_once(story, nights, stranger):
     assert "It closes with two fingers" not in shown
     assert shown.count("<img") == 1
     assert stranger.get(f"{there}002.webp").status_code == 404
+
+
+def test_a_task_that_only_lines_kept_out_speak_of_is_not_even_named(nights, stranger):
+    secret = make_task("Hide the gold stash", build=nights.build, area=nights.floor)
+    log(
+        by=nights.owner,
+        session=nights.sessions[0],
+        at=nights.first_start,
+        text="Under the boards",
+        private=True,
+        task=secret,
+    )
+    TaskTime.objects.create(session=nights.sessions[0], task=secret, minutes=40)
+    story = actions.make(build=nights.build, by=nights.owner, takes="nights", sessions=nights.sessions)
+    shown = stranger.get(address(story)).text
+    assert "Weld hatch hinges, " in shown
+    assert "gold stash" not in shown
+    assert "40 min" not in shown
+
+
+def test_only_an_owner_lets_strangers_see_more_of_a_shared_story(story, as_hand, as_owner):
+    as_hand.post(f"/tell/{story.pk}/preview/", {"with_private": "on"})
+    story.refresh_from_db()
+    assert story.with_private, "nobody else sees it yet"
+    Story.objects.update(with_private=False)
+    actions.share(story=story)
+    answer = as_hand.post(f"/tell/{story.pk}/preview/", {"with_private": "on"}, follow=True)
+    assert "only an owner of the shop" in answer.text
+    story.refresh_from_db()
+    assert not story.with_private
+    as_owner.post(f"/tell/{story.pk}/preview/", {"with_private": "on"})
+    story.refresh_from_db()
+    assert story.with_private
 
 
 def test_a_picture_that_is_not_told_can_not_be_had(story, nights, stranger):
