@@ -56,7 +56,8 @@ def kept(page, build: str = ""):
 KEPT = """async build => {
   const there = async () => navigator.serviceWorker.controller
     && (await caches.keys()).every(name => !/^gusset-(files|pages)-/.test(name) || name.endsWith(build))
-    && await caches.match('/phone/', {ignoreVary: true});
+    && await caches.match('/phone/', {ignoreVary: true})
+    && await caches.match('/scan/run/', {ignoreVary: true}); // the last that is kept
   for (let i = 0; i < 100 && !await there(); i++) await new Promise(go => setTimeout(go, 100));
   return Boolean(await there());
 }"""

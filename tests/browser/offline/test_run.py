@@ -68,6 +68,7 @@ def test_a_bin_then_thing_after_thing_is_put_in_without_signal(phone, signal, sh
 
 
 def test_what_lies_in_several_places_is_asked_about_and_can_be_taken_back(phone, shop):
+    phone.evaluate("() => Gusset.index.sync()")
     run(phone, f"?place={shop.bench.pk}")
     scan(phone, shop.codes["bolt"])
     phone.get_by_role("button", name="15 (6 there)").click()
