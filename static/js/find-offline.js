@@ -40,7 +40,8 @@
     return text.replace(/(\p{Nd})(mm|cm|m|in|ft)?\s*[x*]\s*(?=\p{Nd})/gu, (all, figure, unit) => `${figure}${unit || ""}x`);
   }
   const words = (text) => (fold(text).match(WORD) || []).map(singular);
-  const squeeze = (text) => fold(text).replace(/[^\p{L}\p{N}]/gu, "");
+  const bare = (text) => text.replace(/[^\p{L}\p{N}]/gu, "");
+  const squeeze = (text) => bare(fold(bare(fold(text))));
   const pieces = (found) => found.filter((word) => DIMENSION.test(word)).flatMap((word) => word.split("x").filter(Boolean));
   function singular(word) {
     if (Object.prototype.hasOwnProperty.call(IRREGULAR, word)) return IRREGULAR[word];

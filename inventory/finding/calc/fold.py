@@ -82,8 +82,15 @@ def words(text: str) -> list[str]:
 
 
 def squeeze(text: str) -> str:
-    """A part number or an address with nothing but its letters and figures: '4-4410.2' -> '444102'."""
-    return "".join(c for c in fold(text) if c.isalnum())
+    """A part number or an address with nothing but its letters and figures: '4-4410.2' -> '444102'.
+
+    Twice, because a figure and a unit may only meet once the mark between them is gone: '0:ga' is found as '0ga'.
+    """
+    return _bare(fold(_bare(fold(text))))
+
+
+def _bare(text: str) -> str:
+    return "".join(c for c in text if c.isalnum())
 
 
 def pieces(found: list[str]) -> list[str]:

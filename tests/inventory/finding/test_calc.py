@@ -4,7 +4,7 @@ import json
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from inventory.finding.calc import alike, fold, query, rank, slips
@@ -64,6 +64,7 @@ def test_it_lists_exactly_the_words_one_slip_away(word, other):
     assert (other in slips.edits(word)) == (slips.distance(word, other) == 1)
 
 
+@example("0:GA")
 @given(st.text(max_size=60))
 def test_folding_twice_changes_nothing_more(text):
     assert fold.squeeze(fold.squeeze(text)) == fold.squeeze(text)
