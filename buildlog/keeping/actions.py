@@ -1,6 +1,7 @@
 """Make a backup, prove one, bring one back."""
 
 import contextlib
+import logging
 import shutil
 import tempfile
 import time
@@ -18,6 +19,7 @@ from . import archive, snapshot
 from .archive import BadBackup, Manifest, Tell
 from .calc.thinning import to_keep
 
+log = logging.getLogger("gusset.keeping")
 PREFIX, STAMP = "gusset-", "%Y%m%d-%H%M%S"
 SECRETS = ("secret_key", "tls")
 LEFT_OVER = 24 * 3600  # seconds
@@ -176,14 +178,21 @@ def restore(
         if database.exists() and snapshot.in_use(database):
             raise ShopIsUp
         before = data / f"before-restore-{timezone.localtime().strftime(STAMP)}"
-        for living in (database, Path(f"{database}-wal"), Path(f"{database}-shm"), Path(settings.MEDIA_ROOT)):
-            if living.exists():
-                before.mkdir(exist_ok=True, mode=0o700)
-                living.replace(before / living.name)
+        media = Path(settings.MEDIA_ROOT)
+        living = [path for path in (database, Path(f"{database}-wal"), Path(f"{database}-shm"), media) if path.exists()]
+        for path in living:
+            before.mkdir(exist_ok=True, mode=0o700)
+            path.replace(before / path.name)
         (fresh / archive.DATABASE).replace(database)
         if (fresh / "media").exists():
-            Path(settings.MEDIA_ROOT).parent.mkdir(parents=True, exist_ok=True)
-            (fresh / "media").replace(settings.MEDIA_ROOT)
+            media.parent.mkdir(parents=True, exist_ok=True)
+            (fresh / "media").replace(media)
+        try:
+            call_command("migrate", verbosity=0)
+        except Exception as error:  # whatever a migration raises: the shop must be what it was before
+            log.exception("the tables of the backup could not be brought up to date")
+            _put_back(living, before, fresh)
+            raise BadBackup(f"Its tables could not be brought up to date ({error}).") from error
         for secret in _files_in(fresh / "secrets") if (fresh / "secrets").exists() else []:
             target = data / secret.relative_to(fresh / "secrets")
             target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
@@ -191,5 +200,19 @@ def restore(
             target.chmod(0o600)
         if before.exists():
             say(f"What was there before is in {before}.")
-    call_command("migrate", verbosity=0)
     return manifest
+
+
+def _put_back(living: list[Path], before: Path, fresh: Path) -> None:
+    """The shop as it was: what took its place goes with `fresh`, what was put aside comes again."""
+    connections.close_all()
+    database, media = snapshot.database_file(), Path(settings.MEDIA_ROOT)
+    refused = fresh / "refused"
+    refused.mkdir()
+    for path in (database, Path(f"{database}-wal"), Path(f"{database}-shm"), media):
+        if path.exists():
+            path.replace(refused / path.name)
+    for path in living:
+        (before / path.name).replace(path)
+    if before.exists():
+        before.rmdir()

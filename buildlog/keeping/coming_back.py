@@ -1,8 +1,10 @@
 """Bringing a backup back from the page: asked for there, done by `up` while its servers are stopped."""
 
 import json
+import logging
 import os
 import sqlite3
+import time
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from datetime import datetime, timedelta
@@ -17,6 +19,8 @@ from .running import only_one, telling
 
 WORTH_SAYING = timedelta(days=7)
 PATIENCE = 600.0  # seconds for a backup that is being made just now
+GONE_BY = 12 * 3600  # seconds: a start on another day must not turn the shop back
+log = logging.getLogger("gusset.keeping")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +53,10 @@ def ask(path: Path) -> None:
 
 
 def asked() -> Path | None:
-    """The backup that is to be brought back, while that has not been done."""
+    """The backup that is to be brought back, while that has not been done; a wish from another day has gone by."""
     try:
+        if time.time() - _asked_file().stat().st_mtime > GONE_BY:
+            forget()
         name = json.loads(_asked_file().read_text())["name"]
     except FileNotFoundError:
         return None
@@ -95,6 +101,9 @@ def settle(say: Callable[[str], None]) -> None:
             trouble = str(error)
         except actions.ShopIsUp:
             trouble = "Another program has the shop’s database open. Stop it, then ask again."
+        except Exception as error:  # the shop must come up again, and the page say what happened
+            log.exception("%s could not be brought back", path.name)
+            trouble = f"Something went wrong: {error}"
         finally:
             _asked_file().unlink(missing_ok=True)
         done = Outcome(path.name, timezone.localtime().isoformat(timespec="minutes"), before, trouble)

@@ -90,6 +90,47 @@ def test_a_damaged_backup_changes_nothing_and_is_not_tried_again(elsewhere):
     assert not (there / "bring-back.json").exists()
 
 
+def test_tables_that_can_not_be_brought_up_to_date_leave_the_shop_as_it_was(elsewhere):
+    there, name = elsewhere
+    photo = there / "media" / "photos" / "left.jpg"
+    photo.parent.mkdir(parents=True, exist_ok=True)
+    photo.write_bytes(b"not in the backup")
+    (there / "bring-back.json").write_text(json.dumps({"name": name}))
+    broken = (
+        "import django; django.setup()\nfrom django.db.migrations.executor import MigrationExecutor\n"
+        "def fail(*args, **kwargs): raise RuntimeError('no such column')\nMigrationExecutor.migrate = fail\n"
+        "from buildlog.keeping import coming_back; coming_back.settle(print)"
+    )
+    assert "no such column" in run(there, "-c", broken)
+    assert names(there / "shop.sqlite3") == {"Lid"}
+    assert photo.read_bytes() == b"not in the backup"
+    assert "no such column" in json.loads((there / "brought-back.json").read_text())["trouble"]
+    assert not (there / "bring-back.json").exists()
+    assert not [*there.glob("before-restore-*")]
+
+
+def test_a_backup_refused_on_an_empty_machine_leaves_it_empty(elsewhere, tmp_path):
+    there, name = elsewhere
+    empty = tmp_path / "empty"
+    broken = (
+        "import django; django.setup()\nfrom django.db.migrations.executor import MigrationExecutor\n"
+        "def fail(*args, **kwargs): raise RuntimeError('no such column')\nMigrationExecutor.migrate = fail\n"
+        f"from django.core.management import call_command; call_command('restore', '{there / 'backups' / name}')"
+    )
+    run(empty, "-c", broken)
+    assert {path.name for path in empty.glob("*")} <= {"secret_key"}
+
+
+def test_a_wish_from_another_day_has_gone_by(elsewhere):
+    there, name = elsewhere
+    asked = there / "bring-back.json"
+    asked.write_text(json.dumps({"name": name}))
+    os.utime(asked, (time.time() - 13 * 3600,) * 2)
+    run(there, "-c", SETTLE)
+    assert names(there / "shop.sqlite3") == {"Lid"}
+    assert not asked.exists()
+
+
 def test_the_page_says_what_is_in_a_backup_and_asks_for_it(as_owner, as_hand):
     make_part("Hinge", holds={make_place(): 2})
     name = actions.make().name
