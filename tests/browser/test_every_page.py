@@ -49,12 +49,14 @@ def test_axe_finds_nothing_and_nothing_is_wider_than_a_narrow_phone(visit, owner
     assert wrong == {}
 
 
-def test_axe_finds_nothing_at_a_desk(visit, owner, as_owner):
+def test_axe_finds_nothing_at_a_desk_by_day_and_by_night(visit, owner, as_owner):
     paths = pages_for(Shop(), as_owner)
     page = signed_in(visit.window("desk"))
     wrong = {}
     for path in paths:
         page.goto(path)
-        if trouble := axe(page):
-            wrong[path] = trouble
+        for scheme in ("light", "dark"):
+            page.emulate_media(color_scheme=scheme)
+            if trouble := axe(page):
+                wrong[f"{path} {scheme}"] = trouble
     assert wrong == {}
