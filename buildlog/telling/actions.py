@@ -198,6 +198,16 @@ def share(*, story: Story) -> str:
     return story.share_key
 
 
+def delete(*, story: Story) -> None:
+    """Out of sight, and no longer shared. It can be brought back, but not its address."""
+    end_sharing(story=story)
+    Story.objects.filter(pk=story.pk).update(deleted_at=timezone.now())
+
+
+def bring_back(*, story: Story) -> None:
+    Story.with_deleted.filter(pk=story.pk).update(deleted_at=None)
+
+
 def end_sharing(*, story: Story) -> None:
     """The address leads nowhere from now on; sharing again makes another."""
     story.share_key, story.shared_at = "", None

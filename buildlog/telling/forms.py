@@ -45,14 +45,18 @@ class NewForm(forms.Form):
     )
     title = forms.CharField(label="Title", max_length=160, required=False)
 
-    def __init__(self, *args, build: Build, **kwargs):
+    def __init__(self, *args, build: Build, night: str = "", **kwargs):
         super().__init__(*args, **kwargs)
-        offered = build.sessions.newest_first().values("pk")[:NIGHTS_OFFERED]
-        # A night chosen from further back, by a link, counts as well.
-        self.fields["sessions"].queryset = build.sessions.newest_first()
+        nights = build.sessions.newest_first()
+        wanted = nights.filter(pk=night).first() if night.isdecimal() and len(night) < 18 else None
+        offered = list(nights[:NIGHTS_OFFERED])
+        if wanted:
+            self.initial["sessions"] = [wanted.pk]
+            offered += [] if wanted in offered else [wanted]
+        # A night further back than those offered counts as well.
+        self.fields["sessions"].queryset = nights
         self.fields["sessions"].choices = [
-            (one.pk, self.fields["sessions"].label_from_instance(one))
-            for one in build.sessions.newest_first().filter(pk__in=[row["pk"] for row in offered])
+            (one.pk, self.fields["sessions"].label_from_instance(one)) for one in offered
         ]
         self.fields["area"].queryset = build.areas.all()
         self.fields["task"].queryset = Task.objects.of(build).exclude(status="dropped").in_order()

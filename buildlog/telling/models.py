@@ -33,6 +33,13 @@ class StoryQuerySet(models.QuerySet):
         return self.exclude(share_key="")
 
 
+class KeptStories(models.Manager.from_queryset(StoryQuerySet)):
+    """Without those that were deleted."""
+
+    def get_queryset(self):
+        return super().get_queryset().filter(deleted_at=None)
+
+
 class Story(models.Model):
     uid = models.UUIDField(unique=True, default=uuid.uuid4, editable=False, help_text="Its name in a feed, for ever")
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="stories")
@@ -57,8 +64,10 @@ class Story(models.Model):
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
     at = models.DateTimeField(default=timezone.now, editable=False)
     changed_at = models.DateTimeField(default=timezone.now, editable=False)
+    deleted_at = models.DateTimeField(null=True, blank=True, editable=False)
 
-    objects = StoryQuerySet.as_manager()
+    objects = KeptStories()
+    with_deleted = StoryQuerySet.as_manager()
 
     class Meta:
         ordering = ["-changed_at", "-pk"]

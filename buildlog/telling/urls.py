@@ -11,6 +11,7 @@ urlpatterns = [
     path("tell/<int:number>/", views.detail, name="stories_detail"),
     path("tell/<int:number>/title/", views.title, name="stories_title"),
     path("tell/<int:number>/delete/", views.delete, name="stories_delete"),
+    path("tell/<int:number>/bring-back/", views.bring_back, name="stories_bring_back"),
     path("tell/<int:number>/take-up/", views.take_up, name="stories_take_up"),
     path("tell/<int:number>/add/", views_arrange.add, name="stories_add"),
     path("tell/<int:number>/preview/", views.preview, name="stories_preview"),

@@ -1,11 +1,13 @@
 """Stories: listed, made from the log, looked at before anybody else sees them."""
 
+from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from buildlog.builds.queries import current
+from inventory.people.models import Person
 from inventory.web import flash
 from inventory.web.http import SeeOther, page
 
@@ -17,8 +19,17 @@ from .told import own_words, tell
 PAGE = 40
 
 
-def get_story(number: int) -> Story:
-    return get_object_or_404(Story.objects.select_related("build", "area", "task", "donor__location", "by"), pk=number)
+def get_story(number: int, *, change_by: Person | None = None) -> Story:
+    """Raises Http404, or PermissionDenied where `change_by` may not change what is told."""
+    found = Story.objects.select_related("build", "area", "task", "donor__location", "by")
+    story = get_object_or_404(found, pk=number)
+    if change_by and not may_arrange(change_by, story):
+        raise PermissionDenied("This story is shared: only an owner of the shop can change what strangers read of it.")
+    return story
+
+
+def may_arrange(person: Person, story: Story) -> bool:
+    return person.is_owner or (person.may_change and not story.share_key)
 
 
 @require_safe
@@ -32,13 +43,11 @@ def stories(request):
 
 @require_http_methods(["GET", "POST"])
 def new(request):
-    """What it is told from. The last night is ticked."""
+    """What it is told from. A night may be ticked by the link that led here."""
     build = current()
     if build is None:
         return SeeOther(reverse("buildlog:stories_list"))
-    last = build.sessions.newest_first().first()
-    initial = {"sessions": [last.pk] if last else []}
-    form = NewForm(request.POST or None, build=build, initial=initial)
+    form = NewForm(request.POST or None, build=build, night=request.GET.get("night", ""))
     if form.is_valid():
         story = actions.make(build=build, by=request.user, **form.chosen())
         return SeeOther(story.get_absolute_url())
@@ -62,6 +71,12 @@ def shown(rows, story) -> list:
     return rows
 
 
+def told_of(rows) -> dict:
+    """How many of the lines are told, for the head of the page."""
+    lines = [row for row in rows if row.entry]
+    return {"told_count": sum(1 for row in lines if not row.left_out), "line_count": len(lines)}
+
+
 @require_safe
 def detail(request, number):
     """The story in order: in or out with a tap, words of one's own in between."""
@@ -71,8 +86,8 @@ def detail(request, number):
         "story": story,
         "rows": rows,
         "fresh": [(entry, own_words(entry)) for entry in queries.fresh(story)],
-        "told_count": sum(1 for row in rows if row.entry and not row.left_out),
-        "line_count": sum(1 for row in rows if row.entry),
+        "may_arrange": may_arrange(request.user, story),
+        **told_of(rows),
         "here": "tell",
     }
     return page(request, "buildlog/telling/detail.html", context)
@@ -80,7 +95,7 @@ def detail(request, number):
 
 @require_POST
 def title(request, number):
-    story = get_story(number)
+    story = get_story(number, change_by=request.user)
     form = TitleForm(request.POST, instance=story)
     if form.is_valid():
         form.save()
@@ -94,16 +109,25 @@ def title(request, number):
 
 @require_POST
 def delete(request, number):
-    story = get_story(number)
-    story.delete()
-    flash.done(request, f"“{story}” is gone. The log it was told from stays.")
+    story = get_story(number, change_by=request.user)
+    actions.delete(story=story)
+    undo = reverse("buildlog:stories_bring_back", args=[story.pk])
+    flash.done(request, f"“{story}” is gone. The log it was told from stays.", undo=undo)
     return SeeOther(reverse("buildlog:stories_list"))
+
+
+@require_POST
+def bring_back(request, number):
+    story = get_object_or_404(Story.with_deleted, pk=number)
+    actions.bring_back(story=story)
+    flash.done(request, f"“{story}” is back.")
+    return SeeOther(story.get_absolute_url())
 
 
 @require_POST
 def take_up(request, number):
     """Lines that came to the log since: taken in, or left out for good."""
-    story = get_story(number)
+    story = get_story(number, change_by=request.user)
     leave_out = "leave" in request.POST
     count = actions.take_up(story=story, entries=queries.fresh(story), leave_out=leave_out)
     if count:
@@ -115,15 +139,13 @@ def take_up(request, number):
 @require_http_methods(["GET", "POST"])
 def preview(request, number):
     """The story as others would see it, and what is held back."""
-    story = get_story(number)
-    if request.method == "POST" and story.share_key and not request.user.is_owner:
-        flash.refused(request, "This story is shared: only an owner of the shop can change what strangers read of it.")
-        return SeeOther(request.path)
+    story = get_story(number, change_by=request.user if request.method == "POST" else None)
     form = TicksForm(request.POST or None, instance=story)
     if form.is_valid():
         form.save()
         actions.touch(story)
         return SeeOther(request.path)
     told = tell(story, src=lambda photo: photo.large_url)
-    context = {"story": story, "told": told, "form": form, "here": "tell"}
+    may = may_arrange(request.user, story)
+    context = {"story": story, "told": told, "form": form, "may_arrange": may, "here": "tell"}
     return page(request, "buildlog/telling/preview.html", context)

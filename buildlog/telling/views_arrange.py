@@ -9,11 +9,14 @@ from inventory.web.http import SeeOther, page, wants_fragment
 from . import actions, queries
 from .forms import WordsForm
 from .models import Piece, Shape
-from .views import get_story, shown
+from .views import get_story, shown, told_of
 
 
-def _piece(number: int) -> Piece:
-    return get_object_or_404(Piece.objects.select_related("story__build", "entry"), pk=number)
+def _piece(request, number: int) -> Piece:
+    """Raises Http404, or PermissionDenied where the person may not change what is told."""
+    piece = get_object_or_404(Piece.objects.select_related("entry"), pk=number)
+    piece.story = get_story(piece.story_id, change_by=request.user)
+    return piece
 
 
 def _again(request, piece: Piece):
@@ -22,13 +25,14 @@ def _again(request, piece: Piece):
         return SeeOther(f"{piece.story.get_absolute_url()}#piece-{piece.pk}")
     rows = shown(queries.pieces(piece.story), piece.story)
     row = next(row for row in rows if row.pk == piece.pk)
-    return page(request, "buildlog/telling/_piece.html", {"row": row, "story": piece.story})
+    context = {"row": row, "story": piece.story, "may_arrange": True, "head_too": True, **told_of(rows)}
+    return page(request, "buildlog/telling/_piece.html", context)
 
 
 @require_POST
 def add(request, number):
     """A heading, or words between, after a piece."""
-    story = get_story(number)
+    story = get_story(number, change_by=request.user)
     shape = request.POST.get("shape")
     if shape not in (Shape.HEADING, Shape.WORDS):
         raise Http404
@@ -40,14 +44,14 @@ def add(request, number):
 
 @require_POST
 def leave(request, number):
-    piece = _piece(number)
+    piece = _piece(request, number)
     actions.leave(piece=piece, out="out" in request.POST)
     return _again(request, piece)
 
 
 @require_POST
 def leave_photo(request, number):
-    piece = _piece(number)
+    piece = _piece(request, number)
     photos = {photo.pk.hex: photo for photo in piece.entry.photos.all()} if piece.entry else {}
     photo = photos.get(request.POST.get("out") or request.POST.get("in", ""))
     if photo is None:
@@ -58,7 +62,7 @@ def leave_photo(request, number):
 
 @require_POST
 def write(request, number):
-    piece = _piece(number)
+    piece = _piece(request, number)
     form = WordsForm(request.POST)
     if form.is_valid():
         actions.write(piece=piece, text="" if "draft" in request.POST else form.cleaned_data["text"])
@@ -69,13 +73,13 @@ def write(request, number):
 
 @require_POST
 def shift(request, number):
-    piece = _piece(number)
+    piece = _piece(request, number)
     actions.shift(piece=piece, by=-1 if "up" in request.POST else 1)
     return SeeOther(f"{piece.story.get_absolute_url()}#piece-{piece.pk}")
 
 
 @require_POST
 def remove(request, number):
-    piece = _piece(number)
+    piece = _piece(request, number)
     actions.remove(piece=piece)
     return SeeOther(f"{piece.story.get_absolute_url()}#piece-{number}")

@@ -13,7 +13,7 @@ from .models import Shape
 from .pictures import Drawer
 from .posts import slug
 from .told import Pair, tell
-from .views import get_story
+from .views import get_story, may_arrange
 
 WORDS = {"hours": "Hours by area", "network": "What it finished", "origins": "Where parts came from"}
 
@@ -29,6 +29,7 @@ def gallery(request, number):
         "suggested": pictures.suggested(told, drawer.rows),
         "photos": told.pictures,
         "sides": [("before", "Before"), ("after", "After")],
+        "may_arrange": may_arrange(request.user, story),
         "here": "tell",
     }
     return page(request, "buildlog/telling/pictures.html", context)
@@ -37,7 +38,7 @@ def gallery(request, number):
 @require_POST
 def pair(request, number):
     """Two pictures of the same place become a pair, at the end of the story."""
-    story = get_story(number)
+    story = get_story(number, change_by=request.user)
     told = {one.photo for one in tell(story).pictures}
     before, after = request.POST.get("before", ""), request.POST.get("after", "")
     if not {before, after} <= told or before == after:
@@ -57,8 +58,9 @@ def pair(request, number):
 def drawing(request, number, name, kind):
     """hours, network, origins, or pair-0, pair-1 … as a file."""
     story = get_story(number)
+    told = tell(story)
     if name.startswith("pair-"):
-        blocks = [block for block in tell(story).blocks if isinstance(block, Pair)]
+        blocks = [block for block in told.blocks if isinstance(block, Pair)]
         place = int(name.removeprefix("pair-"))
         found = pictures.pair_drawing(blocks[place]) if place < len(blocks) and kind == "png" else None
     else:
@@ -71,5 +73,5 @@ def drawing(request, number, name, kind):
         flash.refused(request, "The libraries that make pictures are missing on this machine. SVG works without.")
         return SeeOther(f"/tell/{story.pk}/pictures/")
     response = HttpResponse(body, content_type="image/png" if kind == "png" else "image/svg+xml")
-    response.headers["Content-Disposition"] = f'attachment; filename="{slug(story.title, story.pk)}-{name}.{kind}"'
+    response.headers["Content-Disposition"] = f'attachment; filename="{slug(told.title, story.pk)}-{name}.{kind}"'
     return response

@@ -52,7 +52,7 @@ def shared(request, key):
     told = as_shared(_story(key))
     context = {
         "told": told, "when": posts.when(told), "unlisted": True, "tokens": static("css/tokens.css"),
-        "style": static("css/story.css"), "script": static("js/story.js"),
+        "style": static("css/story.css"), "script": static("js/story.js"), "icon": static("icons/gusset.svg"),
     }  # fmt: skip
     return _dressed(render(request, "buildlog/telling/page.html", context))
 

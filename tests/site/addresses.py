@@ -263,6 +263,7 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "stories_detail": lambda shop: ({"number": shop.story.pk}, ""),
     "stories_title": lambda shop: ({"number": shop.story.pk}, ""),
     "stories_delete": lambda shop: ({"number": shop.story.pk}, ""),
+    "stories_bring_back": lambda shop: ({"number": shop.story.pk}, ""),
     "stories_take_up": lambda shop: ({"number": shop.story.pk}, ""),
     "stories_add": lambda shop: ({"number": shop.story.pk}, ""),
     "stories_preview": lambda shop: ({"number": shop.story.pk}, ""),

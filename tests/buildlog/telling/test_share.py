@@ -131,17 +131,65 @@ def test_a_task_that_only_lines_kept_out_speak_of_is_not_even_named(nights, stra
 
 def test_only_an_owner_lets_strangers_see_more_of_a_shared_story(story, as_hand, as_owner):
     as_hand.post(f"/tell/{story.pk}/preview/", {"with_private": "on"})
+    assert story.share_key == ""
     story.refresh_from_db()
     assert story.with_private, "nobody else sees it yet"
     Story.objects.update(with_private=False)
     actions.share(story=story)
-    answer = as_hand.post(f"/tell/{story.pk}/preview/", {"with_private": "on"}, follow=True)
+    answer = as_hand.post(f"/tell/{story.pk}/preview/", {"with_private": "on"})
+    assert answer.status_code == 403
     assert "only an owner of the shop" in answer.text
     story.refresh_from_db()
     assert not story.with_private
     as_owner.post(f"/tell/{story.pk}/preview/", {"with_private": "on"})
     story.refresh_from_db()
     assert story.with_private
+
+
+def test_what_strangers_read_is_arranged_by_an_owner_only(story, nights, as_hand, as_owner, stranger):
+    there = address(story)
+    line = story.pieces.get(entry=nights.closes)
+    log(by=nights.owner, session=nights.sessions[0], at=nights.first_start, text="Came later")
+    ways = [
+        (f"/tell/{story.pk}/title/", {"title": "Mine"}),
+        (f"/tell/{story.pk}/take-up/", {"take": "1"}),
+        (f"/tell/{story.pk}/add/", {"shape": "words", "text": "Hello strangers"}),
+        (f"/tell/{story.pk}/pair/", {"before": nights.photo.pk.hex, "after": nights.other_photo.pk.hex}),
+        (f"/tell/{story.pk}/delete/", {}),
+        (f"/piece/{line.pk}/write/", {"text": "Hello strangers"}),
+        (f"/piece/{line.pk}/leave/", {"out": "1"}),
+        (f"/piece/{line.pk}/photo/", {"out": nights.other_photo.pk.hex}),
+        (f"/piece/{line.pk}/shift/", {"up": "1"}),
+        (f"/piece/{line.pk}/remove/", {}),
+    ]
+    before = stranger.get(there).content
+    assert [way for way, sent in ways if as_hand.post(way, sent).status_code != 403] == []
+    assert stranger.get(there).content == before
+    shown = as_hand.get(f"/tell/{story.pk}/").text
+    assert "only an owner of the shop can change it" in shown
+    assert "aria-pressed" not in shown
+    as_owner.post(f"/piece/{line.pk}/write/", {"text": "Hello strangers"})
+    assert "Hello strangers" in stranger.get(there).text
+
+
+def test_a_deleted_story_is_read_by_nobody_and_comes_back_unshared(story, as_hand, as_owner, stranger):
+    there = address(story)
+    gone = as_owner.post(f"/tell/{story.pk}/delete/", follow=True)
+    assert stranger.get(there).status_code == 404
+    assert as_owner.get(f"/tell/{story.pk}/").status_code == 404
+    assert as_owner.get(f"/tell/{story.pk}/post.zip").status_code == 404
+    assert "Nothing told yet" in gone.text
+    assert f'action="/tell/{story.pk}/bring-back/"' in gone.text
+    back = as_hand.post(f"/tell/{story.pk}/bring-back/", follow=True)
+    assert "It closes with two fingers" in back.text
+    assert stranger.get(there).status_code == 404
+    assert Story.objects.get().share_key == ""
+
+
+def test_a_strangers_browser_asks_for_nothing_that_is_not_there(story, stranger):
+    page = BeautifulSoup(stranger.get(address(story)).content, "html.parser")
+    [icon] = page.select("link[rel=icon]")
+    assert icon["href"].endswith("icons/gusset.svg")
 
 
 def test_a_picture_that_is_not_told_can_not_be_had(story, nights, stranger):
