@@ -10,12 +10,12 @@ from .models import Area, Build
 
 
 @transaction.atomic
-def add_build(*, code: str, name: str, goal: str = "", parent: Location | None = None) -> Build:
+def add_build(*, code: str, name: str, goal: str = "", number: str = "", parent: Location | None = None) -> Build:
     """A build with a vehicle place of its own, whose address is the build's code. The first build is the active one.
 
     Raises ValidationError when the code or the address is taken.
     """
-    build = Build(code=code.strip().upper(), name=name.strip(), goal=goal.strip())
+    build = Build(code=code.strip().upper(), name=name.strip(), goal=goal.strip(), number=number.strip())
     build.full_clean(exclude=["vehicle"])
     build.vehicle = add_place(kind=Kind.VEHICLE, name=build.name, short=build.code[:12], parent=parent)
     build.active = not Build.objects.filter(active=True).exists()

@@ -8,8 +8,11 @@ from .models import Area, Build
 class BuildForm(forms.ModelForm):
     class Meta:
         model = Build
-        fields = ["name", "code", "goal"]
-        widgets = {"code": forms.TextInput(attrs={"autocapitalize": "characters", "autocomplete": "off"})}
+        fields = ["name", "code", "goal", "number"]
+        widgets = {
+            "code": forms.TextInput(attrs={"autocapitalize": "characters", "autocomplete": "off"}),
+            "number": forms.TextInput({"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}),
+        }
 
 
 class AreaForm(forms.ModelForm):

@@ -25,6 +25,10 @@ class Build(models.Model):
     code = models.CharField(max_length=16, validators=[code_shape], help_text="Short, for labels: HB-64.")
     name = models.CharField(max_length=60, help_text="Bakery van")
     goal = models.CharField(max_length=200, blank=True, help_text="What it will be when it is finished, in a sentence.")
+    number = models.CharField(
+        "identification number", max_length=40, blank=True,
+        help_text="As it is stamped on the vehicle. In the record if it is ticked there; kept out of stories.",
+    )  # fmt: skip
     vehicle = models.OneToOneField(Location, on_delete=models.PROTECT, related_name="+", editable=False)
     active = models.BooleanField("worked on now", default=False, editable=False)
     finished_at = models.DateTimeField(null=True, blank=True, editable=False)

@@ -118,6 +118,7 @@ def load(owner: Person) -> None:
     build = add_build(
         code=CODE,
         name="Bakery van",
+        number="H20-64-03117",
         parent=Location.objects.filter(pk__in=DemoThing.numbers(Location), name="Barn").first(),
         goal="A van one person can bake and sell from: oven, hatch with a counter, running water, safe on the road.",
     )

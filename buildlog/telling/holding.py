@@ -15,6 +15,7 @@ from inventory.places.models import FormerAddress, Kind, Location
 from .calc.held import Known
 
 SHORTEST_PRIVATE = 6  # letters of a private line that are looked for in others
+SHORTEST_NUMBER = 4  # characters of an identification number that are looked for
 LABELS = {
     "private": ("line or photo kept out of public", "lines and photos kept out of public"),
     "number": ("identification number", "identification numbers"),
@@ -41,11 +42,15 @@ def known(build: Build) -> Known:
     return Known(
         addresses=frozenset(addresses - {""}),
         place_names=tuple(names),
-        numbers=tuple(number for number in Donor.objects.values_list("number", flat=True) if len(number) >= 4),
+        numbers=tuple(number for number in _numbers() if len(number) >= SHORTEST_NUMBER),
         amounts=tuple(_amounts()),
         people=tuple(people),
         private=tuple(text for pair in private for text in pair if len(text) >= SHORTEST_PRIVATE),
     )
+
+
+def _numbers() -> list[str]:
+    return [number for model in (Build, Donor) for number in model.objects.values_list("number", flat=True)]
 
 
 def _amounts() -> set[str]:

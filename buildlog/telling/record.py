@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
-from django.db.models import Max, Sum
+from django.db.models import Max, Q, Sum
 
 from buildlog.builds.models import Build
 from buildlog.decisions.models import Decision
@@ -69,6 +69,8 @@ class Record:
     build: Build
     name: str
     goal: str
+    number: str
+    since: datetime
     nights: list[Night]
     tasks: list[tuple[str, list[tuple]]]  # area, [(title, finished, minutes)]
     fitted: list[Fitted]
@@ -98,15 +100,18 @@ def record(build: Build, keeps: Iterable[str]) -> Record:
     keeps = frozenset(keeps)
     teller = Teller(keeps, holding.known(build), lambda photo: f"photo:{photo.pk.hex}")
     nights, measures, logged = _nights(build, teller)
+    donors = _donors_of(build)
     return Record(
         build=build,
         name=teller.clean(build.name),
         goal=teller.clean(build.goal),
+        number=build.number if "number" in keeps else "",
+        since=nights[0].started if nights else build.created_at,
         nights=nights,
         tasks=_tasks(build, teller),
         fitted=_fitted(build, teller, logged),
-        donors=_donors(build, teller),
-        receipts=_receipts(build, teller) if "price" in keeps else [],
+        donors=_donors(donors, teller),
+        receipts=_receipts(build, donors, teller) if "price" in keeps else [],
         measures=measures,
         decisions=_decisions(build, teller),
         held=teller.held,
@@ -166,9 +171,19 @@ def _fitted(build: Build, teller: Teller, logged: dict[int, set[int]]) -> list[F
     ]
 
 
-def _donors(build: Build, teller: Teller) -> list[DonorPapers]:
-    found = []
+def _donors_of(build: Build) -> list[Donor]:
+    """Those that gave the build a part, or that its log speaks of taking apart; every one where there is one build."""
     donors = Donor.objects.with_place().prefetch_related("costs", "papers__photo").order_by("pk")
+    if Build.objects.count() > 1:
+        on_it = Holding.objects.inside(build.vehicle).exclude(part__donor=None).values("part__donor")
+        logged = Entry.objects.filter(session__build=build).exclude(batch=None).values("batch")
+        pulled = Move.objects.filter(batch__in=logged, reversed_by=None).exclude(source=None).values("source")
+        donors = donors.filter(Q(location__in=on_it) | Q(location__in=pulled))
+    return list(donors)
+
+
+def _donors(donors: list[Donor], teller: Teller) -> list[DonorPapers]:
+    found = []
     for donor in donors:
         price = "price" in teller.keeps
         papers = [
@@ -189,13 +204,13 @@ def _donors(build: Build, teller: Teller) -> list[DonorPapers]:
     return found
 
 
-def _receipts(build: Build, teller: Teller) -> list[Receipt]:
+def _receipts(build: Build, donors: list[Donor], teller: Teller) -> list[Receipt]:
     """What was paid: the donors, what came with them, and the parts that are on the build."""
     rows = [
         Receipt(donor.added_at, f"Donor: {teller.clean(donor.location.title)}", donor.price)
-        for donor in Donor.objects.with_place() if donor.price
+        for donor in donors if donor.price
     ]  # fmt: skip
-    for cost in Cost.objects.filter(removed_at=None).select_related("donor__location"):
+    for cost in Cost.objects.filter(removed_at=None, donor__in=donors).select_related("donor__location"):
         rows.append(
             Receipt(cost.donor.added_at, teller.clean(f"{cost.donor.location.title}: {cost.what}"), cost.amount)
         )

@@ -3,6 +3,7 @@
 import io
 import re
 import uuid
+from decimal import Decimal
 
 import pytest
 from pypdf import PdfReader
@@ -11,9 +12,13 @@ from buildlog.decisions.actions import choose
 from buildlog.tasks.actions import finish
 from buildlog.telling import record_pdf
 from buildlog.telling.models import RecordRun
+from buildlog.worklog.actions import start
+from buildlog.worklog.actions_parts import log_part
+from inventory.donors.actions import add_donor
 from inventory.labels.pdf import closed_fetcher
+from inventory.parts.models import Holding
 from inventory.places.models import Location
-from tests.factories import make_decision, make_person
+from tests.factories import make_build, make_decision, make_part, make_person, make_place
 
 from .shop import Nights, make_photo
 
@@ -104,6 +109,45 @@ def test_what_is_not_ticked_is_held_back_and_what_is_ticked_is_in_it(nights):
     text = words(made(nights, "private", "number", "price", "person", "address")[1])
     for told in ("Quarrel about the noise", "C1·B7", "HX-44170-2", "1,234.50", "Olga"):
         assert told in text, told
+
+
+def test_it_names_the_vehicle_by_its_number_where_that_is_ticked_only(nights):
+    nights.build.number = "H20-64-03117"
+    nights.build.save()
+    nights.closes.text = "Stamped H20-64-03117 on the frame"
+    nights.closes.save()
+    assert "03117" not in words(made(nights)[1])
+    text = words(made(nights, "number")[1])
+    assert "HB-64, number H20-64-03117" in text
+    assert "Stamped H20-64-03117 on the frame" in text
+
+
+def test_the_log_begins_with_its_first_night_and_no_part_fitted_is_said(nights):
+    text = words(made(nights)[1])
+    assert "In the log since 3 November 2025" in text
+    assert "No part has been fitted" not in text
+    Holding.objects.inside(nights.build.vehicle).delete()
+    assert "No part has been fitted to it yet." in words(made(nights)[1])
+
+
+def test_another_builds_donors_and_what_they_cost_are_not_in_it(nights):
+    other = make_build("KW-71", areas=())
+    wreck = make_place("vehicle", name="Corvane estate", short="D7")
+    add_donor(by=None, location=wreck, number="CE-1", price=Decimal("777.70"))
+    assert "Corvane estate" not in words(made(nights, "price")[1])
+    text = words(made(nights, "price")[1])
+    assert "Halvard 20 pickup" in text
+    part = make_part("Wing mirror", holds={wreck: 1}, donor=wreck, origin="pulled")
+    session = start(build=other, by=nights.owner)
+    log_part(
+        build=other, by=nights.owner, part=part, quantity=Decimal(1), happened="fitted", source=wreck, session=session
+    )
+    run = RecordRun.objects.create(build=other, keeps=["price"])
+    record_pdf.make(run)
+    text = words(PdfReader(io.BytesIO(record_pdf.file_of(run).read_bytes())))
+    assert "Corvane estate" in text
+    assert "777.70" in text
+    assert "Halvard 20 pickup" not in text
 
 
 def test_a_person_in_the_name_of_the_build_is_held_back_on_its_cover_too(nights):

@@ -3,6 +3,7 @@
 from datetime import date
 
 import pytest
+from bs4 import BeautifulSoup
 from django.db import IntegrityError, connection, transaction
 from django.test.utils import CaptureQueriesContext
 
@@ -266,3 +267,24 @@ def test_a_line_is_in_a_story_once(nights):
         Piece.objects.create(story=story, shape="line", entry=nights.binds)
     with pytest.raises(IntegrityError, match="piece_line_has_an_entry"), transaction.atomic():
         Piece.objects.create(story=story, shape="line")
+
+
+def test_no_night_is_ticked_but_the_one_that_was_come_from(nights, as_owner):
+    first, *_, last = nights.sessions
+    plain = BeautifulSoup(as_owner.get("/tell/new/").content, "html.parser")
+    assert plain.select(".of-nights input[checked]") == []
+    shown = as_owner.get(first.get_absolute_url())
+    [link] = [a["href"] for a in BeautifulSoup(shown.content, "html.parser").select("a") if a.text == "Tell this night"]
+    ticked = BeautifulSoup(as_owner.get(link).content, "html.parser").select(".of-nights input[checked]")
+    assert [int(one["value"]) for one in ticked] == [first.pk]
+    for odd in ("x", "9" * 30, str(last.pk + 1000), ""):
+        assert as_owner.get(f"/tell/new/?night={odd}").status_code == 200
+
+
+def test_how_many_lines_are_told_follows_each_tap(nights, as_owner):
+    story = make(nights)
+    line = story.pieces.get(entry=nights.closes)
+    shown = as_owner.get(f"/tell/{story.pk}/").text
+    assert 'id="lines-told">7 of 7<' in shown
+    answer = as_owner.post(f"/piece/{line.pk}/leave/", {"out": "1"}, headers={"HX-Request": "true"}).text
+    assert 'hx-swap-oob="true">6 of 7<' in answer
