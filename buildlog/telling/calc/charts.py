@@ -1,6 +1,6 @@
 """Drawings for a story: plain shapes with the names of their kinds, which a template turns into SVG.
 
-Units are CSS pixels of a drawing 960 wide; on a screen it shrinks, as a picture file it is drawn twice as large.
+Units are CSS pixels. Bars and maps are narrow enough to be read whole on a phone; a picture file is drawn larger.
 """
 
 import textwrap
@@ -9,9 +9,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 WIDTH, MARGIN = 960, 24
-ROW, BAR = 52, 30
-LABEL, LETTERS = 250, 30  # the column of names, and how many letters fit in it
-NODE, GAP, BAND = 26, 22, 14  # of the map: width of a source, space between, thickness for one kind of part
+NARROW, EDGE = 480, 16
+ROW, BAR, FIGURE = 58, 22, 100  # of the bars: one with its name, its thickness, room for what it says
+LETTERS = 36  # of a name over a bar or a box
+NODE, GAP, BAND = 22, 38, 14  # of the map: width of a source, space between, thickness for one kind of part
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,24 +50,27 @@ def box(x: float, y: float, width: float, height: float, kind: str) -> Shape:
 
 
 def bars(title: str, rows: Sequence[tuple[str, int, str]]) -> Drawing:
-    """[(name, amount, amount in words)] as bars, the longest over the whole width."""
+    """[(name, amount, amount in words)] as bars under their names, the longest over the whole width."""
     most = max((amount for _, amount, _ in rows), default=1) or 1
-    room = WIDTH - LABEL - 3 * MARGIN - 110
-    shapes = [words(MARGIN, 44, title, "title")]
+    room = NARROW - 2 * EDGE - FIGURE
+    shapes = [words(EDGE, 34, title, "title")]
     for number, (name, amount, said) in enumerate(rows):
-        y = 72 + number * ROW
+        y = 52 + number * ROW
         length = max(room * amount / most, 2)
         shapes += [
-            words(MARGIN, y + 21, short(name)),
-            box(LABEL + MARGIN, y, length, BAR, "amount"),
-            words(LABEL + MARGIN + length + 10, y + 21, said, "figure"),
+            words(EDGE, y + 17, short(name)),
+            box(EDGE, y + 25, length, BAR, "amount"),
+            words(EDGE + length + 8, y + 42, said, "figure"),
         ]
     alt = f"{title}: " + ", ".join(f"{name} {said}" for name, _, said in rows)
-    return Drawing(title, WIDTH, 72 + len(rows) * ROW + MARGIN, tuple(shapes), alt)
+    return Drawing(title, NARROW, 52 + len(rows) * ROW + EDGE, tuple(shapes), alt)
 
 
 def flows(title: str, counts: Mapping[tuple[str, str], int]) -> Drawing:
-    """{(where from, where to): how many}: sources at the left, what they went into at the right, bands between."""
+    """{(where from, where to): how many}: sources at the left, what they went into at the right, bands between.
+
+    Names stand over their boxes, the right column half a row lower, so that no two of them meet.
+    """
     left, right = defaultdict(int), defaultdict(int)
     for (source, target), count in counts.items():
         left[source] += count
@@ -74,10 +78,11 @@ def flows(title: str, counts: Mapping[tuple[str, str], int]) -> Drawing:
     sources = sorted(left, key=lambda name: (-left[name], name))
     targets = sorted(right, key=lambda name: (-right[name], name))
     unit = min(BAND, 460 / max(sum(left.values()), 1))
-    tops_left, end_left = _stacked(sources, left, unit)
-    tops_right, end_right = _stacked(targets, right, unit)
-    x_left, x_right = LABEL + 2 * MARGIN, WIDTH - LABEL - 2 * MARGIN - NODE
-    shapes = [words(MARGIN, 44, title, "title")]
+    tops_left, end_left = _stacked(sources, left, unit, 74)
+    tops_right, end_right = _stacked(targets, right, unit, 98)
+    x_left, x_right = EDGE, NARROW - EDGE - NODE
+    bend = (x_right - x_left - NODE) / 2
+    bands, boxes, names = [], [], []
     used_left, used_right = dict(tops_left), dict(tops_right)
     for source in sources:
         for target in targets:
@@ -87,29 +92,27 @@ def flows(title: str, counts: Mapping[tuple[str, str], int]) -> Drawing:
             y1, y2 = used_left[source] + thick / 2, used_right[target] + thick / 2
             used_left[source] += thick
             used_right[target] += thick
-            bend = (x_right - x_left - NODE) / 2
             path = (
                 f"M{x_left + NODE} {y1:.1f}C{x_left + NODE + bend:.1f} {y1:.1f} {x_right - bend:.1f} {y2:.1f} "
                 f"{x_right} {y2:.1f}"
             )
-            shapes.append(Shape("path", "band", {"d": path, "stroke-width": round(thick, 1), "fill": "none"}))
+            bands.append(Shape("path", "band", {"d": path, "stroke-width": round(thick, 1), "fill": "none"}))
     for name in sources:
-        tall = left[name] * unit
-        shapes.append(box(x_left, tops_left[name], NODE, tall, "source"))
-        shapes.append(
-            words(x_left - 10, tops_left[name] + tall / 2 + 6, f"{short(name, 26)} {left[name]}", anchor="end")
-        )
+        boxes.append(box(x_left, tops_left[name], NODE, left[name] * unit, "source"))
+        names.append(words(x_left, tops_left[name] - 7, f"{short(name)}: {left[name]}"))
     for name in targets:
-        tall = right[name] * unit
-        shapes.append(box(x_right, tops_right[name], NODE, tall, "target"))
-        shapes.append(words(x_right + NODE + 10, tops_right[name] + tall / 2 + 6, f"{right[name]} {short(name, 26)}"))
+        boxes.append(box(x_right, tops_right[name], NODE, right[name] * unit, "target"))
+        names.append(words(NARROW - EDGE, tops_right[name] - 7, f"{short(name)}: {right[name]}", anchor="end"))
     alt = f"{title}: " + ", ".join(f"{count} from {a} into {b}" for (a, b), count in sorted(counts.items()))
-    return Drawing(title, WIDTH, round(max(end_left, end_right)) + MARGIN, tuple(shapes), alt)
+    shapes = (words(EDGE, 34, title, "title"), *bands, *boxes, *names)
+    return Drawing(title, NARROW, round(max(end_left, end_right)) + EDGE, shapes, alt)
 
 
-def _stacked(names: Sequence[str], amounts: Mapping[str, int], unit: float) -> tuple[dict[str, float], float]:
+def _stacked(
+    names: Sequence[str], amounts: Mapping[str, int], unit: float, first: float
+) -> tuple[dict[str, float], float]:
     """Where each begins from the top, and where the last ends."""
-    tops, y = {}, 76.0
+    tops, y = {}, first
     for name in names:
         tops[name] = y
         y += max(amounts[name] * unit, 12) + GAP
