@@ -124,15 +124,15 @@ def undo(*, change: Change) -> None:
 
 def _undo_whole(before: dict, after: dict) -> None:
     tasks = [int(number) for number in after["tasks"]]
-    if whole.take(tasks) != after:
-        raise CannotUndo("The tasks were changed again since. Change them by hand.")
+    if changed := whole.differences(whole.take(tasks), after):
+        raise CannotUndo(f"The tasks were changed again since ({', '.join(changed)}). Change them by hand.")
     _refuse_if_logged([task for task in tasks if str(task) not in before["tasks"]])
     whole.put_back(before, after)
 
 
 def _refuse_if_logged(tasks: list[int]) -> None:
     if task := next(whole.stands_on(tasks), None):
-        raise CannotUndo(f"“{task}” is in the log already. Drop it instead.")
+        raise CannotUndo(f"“{task}” is in the log or a story already. Drop it instead.")
 
 
 def _next_order(build: Build) -> int:

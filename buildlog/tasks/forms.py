@@ -174,6 +174,7 @@ class ProvisionForm(forms.Form):
 
 
 class SplitForm(forms.Form):
+    uid = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
     titles = forms.CharField(label="The pieces, one a line", widget=forms.Textarea(attrs={"rows": 5}))
     in_turn = forms.BooleanField(required=False, label="One after the other")
 
@@ -187,6 +188,8 @@ class SplitForm(forms.Form):
 
 
 class JoinForm(forms.Form):
+    uid = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
+
     def __init__(self, *args, task: Task, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["other"] = task_field(task.build, "Which task becomes part of this one", task)

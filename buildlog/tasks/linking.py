@@ -1,8 +1,10 @@
 """Changes to how tasks hang together: needs, splitting one, joining two. A circle is refused and spelled out.
 
-A split and a join are a Change that can be undone, as long as nothing of the tasks has changed since.
+A split and a join are a Change that can be undone, as long as nothing of the tasks has changed since. A repeat of its
+uid answers with the first and changes nothing.
 """
 
+import uuid
 from collections.abc import Collection
 
 from django.core.exceptions import ValidationError
@@ -48,12 +50,16 @@ def remove_need(*, task: Task, need: Task) -> None:
 
 
 @transaction.atomic
-def split(*, task: Task, titles: list[str], in_turn: bool, by: Person | None) -> Change:
+def split(
+    *, task: Task, titles: list[str], in_turn: bool, by: Person | None, uid: uuid.UUID | None = None
+) -> Change:
     """One task becomes several: the first title is the task itself, the others are new, right after it.
 
     Each piece needs what the task needed, or in turn each needs the one before; whoever needed the task needs all of
     them. Parts, cautions and promises stay with the first. Hours are left for somebody to say again.
     """
+    if uid and (earlier := Change.objects.filter(pk=uid).first()):
+        return earlier
     first, *others = titles
     before, what = whole.take([task.pk]), f"Split {task.title} into {len(titles)}"
     needs = list(task.needs.values_list("need_id", flat=True))
@@ -76,21 +82,27 @@ def split(*, task: Task, titles: list[str], in_turn: bool, by: Person | None) ->
             piece.decisions.set(decisions)
         pieces.append(piece)
     Need.objects.bulk_create([Need(task_id=one, need=piece) for one in waiting for piece in pieces[1:]])
-    return _changed(what, before, [piece.pk for piece in pieces], by)
+    return _changed(uid, what, before, [piece.pk for piece in pieces], by)
 
 
-def _changed(what: str, before: dict, tasks: Collection[int], by: Person | None) -> Change:
-    return Change.objects.create(what=what[:200], by=by, whole={"before": before, "after": whole.take(tasks)})
+def _changed(uid: uuid.UUID | None, what: str, before: dict, tasks: Collection[int], by: Person | None) -> Change:
+    both = {"before": before, "after": whole.take(tasks)}
+    return Change.objects.create(pk=uid or uuid.uuid4(), what=what[:200], by=by, whole=both)
 
 
 @transaction.atomic
-def join(*, keep: Task, other: Task, by: Person | None) -> Change:
-    """Two tasks become one: `keep` takes the needs, those who wait, parts, promises, decisions and hours of `other`.
+def join(*, keep: Task, other: Task, by: Person | None, uid: uuid.UUID | None = None) -> Change:
+    """Two tasks become one: `keep` takes the needs, those who wait, parts, promises, decisions, photos and hours of
+    `other`, which stays as dropped, with a pointer to where it went.
 
-    `other` stays as dropped, with a pointer to where it went. Raises Circle when a third task stands between them.
+    Raises Circle when a third task stands between them, ValidationError for one that was joined already.
     """
+    if uid and (earlier := Change.objects.filter(pk=uid).first()):
+        return earlier
     if keep.pk == other.pk or keep.build_id != other.build_id:
         raise ValidationError("Join it with another task of the same build.")
+    if joined := next((task for task in (other, keep) if task.joined_into_id and not task.is_open), None):
+        raise ValidationError(f"“{joined}” is part of “{joined.joined_into}” already.")
     needs = needs_of(keep.build)
     merged: dict[int, list[int]] = {}
     for task, all_needs in needs.items():
@@ -112,6 +124,7 @@ def join(*, keep: Task, other: Task, by: Person | None) -> Change:
     Provision.objects.filter(task=other).exclude(later=keep).update(task=keep)
     Provision.objects.filter(later=other).exclude(task=keep).update(later=keep)
     keep.decisions.add(*other.decisions.all())
+    keep.photos.add(*other.photos.all())
     for name in ("hours_low", "hours_likely", "hours_high"):
         known = [value for value in (getattr(keep, name), getattr(other, name)) if value is not None]
         setattr(keep, name, sum(known) if len(known) == 2 else None)
@@ -121,7 +134,7 @@ def join(*, keep: Task, other: Task, by: Person | None) -> Change:
     keep.save()
     other.status, other.finished_at, other.joined_into = Status.DROPPED, timezone.now(), keep
     other.save()
-    return _changed(f"Joined {other.title} into {keep.title}", before, both, by)
+    return _changed(uid, f"Joined {other.title} into {keep.title}", before, both, by)
 
 
 def _join_parts(keep: Task, other: Task) -> None:

@@ -61,11 +61,12 @@ def parts(request, number):
     form = PartLineForm(request.POST or None)
     if form.is_valid():
         part, quantity = form.cleaned_data["part"], form.cleaned_data["quantity"]
-        line = TaskPart(
-            task=task, part=part if part.pk else None, words="" if part.pk else part.name, quantity=quantity
-        )
+        words = "" if part.pk else part.name
+        line = TaskPart(task=task, part=part if part.pk else None, words=words, quantity=quantity)
         try:
             line.full_clean()
+            if words and task.parts.filter(words=words).exists():
+                raise ValidationError("The task uses that already.")
         except ValidationError as error:
             form.add_error("part", error.messages)
         else:
@@ -97,7 +98,8 @@ def promises(request, number):
     task = _task(number)
     form = ProvisionForm(request.POST or None, task=task)
     if form.is_valid():
-        promise = Provision.objects.create(task=task, **form.cleaned_data)
+        same = Provision.objects.filter(task=task, **form.cleaned_data)
+        promise = same.first() or Provision.objects.create(task=task, **form.cleaned_data)
         flash.done(request, f"Promised to “{promise.later}”: {promise}.")
         return done(request, _to(task))
     return _ask(
@@ -129,7 +131,7 @@ def split(request, number):
     form = SplitForm(request.POST or None, initial={"titles": f"{task.title}\n"})
     if form.is_valid():
         data = form.cleaned_data
-        change = linking.split(task=task, titles=data["titles"], in_turn=data["in_turn"], by=request.user)
+        change = linking.split(task=task, by=request.user, **data)
         undo = reverse("buildlog:tasks_undo", args=[change.pk])
         flash.done(request, f"Split into {len(data['titles'])} tasks.", undo=undo)
         return done(request, _to(task))
@@ -143,7 +145,7 @@ def join(request, number):
     form = JoinForm(request.POST or None, task=task)
     if form.is_valid():
         try:
-            change = linking.join(keep=task, other=form.cleaned_data["other"], by=request.user)
+            change = linking.join(keep=task, by=request.user, **form.cleaned_data)
         except ValidationError as error:
             form.add_error("other", error.messages)
         else:

@@ -15,6 +15,10 @@ FIELDS = (
 )  # fmt: skip
 LINE = ("task_id", "part_id", "words", "quantity", "used", "got")
 PROMISE = ("task_id", "later_id", "words", "kept_at", "kept_by_id")
+WORDS = {
+    "tasks": "words or standing", "needs": "needs", "lines": "parts", "promises": "promises", "decisions": "decisions",
+    "photos": "photos",
+}  # fmt: skip
 NOT_ABOVE = {Need, Provision, TaskPart, Task}
 
 
@@ -33,9 +37,10 @@ def _rows(found: models.QuerySet, fields: tuple[str, ...]) -> dict[str, dict]:
 
 
 def take(tasks: Collection[int]) -> dict:
-    """Everything of these tasks that a split or a join may change. Four lists and the tasks, in a fixed order."""
+    """Everything of these tasks that a split or a join may change, or its undo take away, in a fixed order."""
     either = Q(task__in=tasks)
     decided = Task.decisions.through.objects.filter(task__in=tasks)
+    pictured = Task.photos.through.objects.filter(task__in=tasks)
     needs = Need.objects.filter(either | Q(need__in=tasks))
     return {
         "tasks": _rows(Task.objects.filter(pk__in=tasks), FIELDS),
@@ -43,7 +48,13 @@ def take(tasks: Collection[int]) -> dict:
         "lines": _rows(TaskPart.objects.filter(either), LINE),
         "promises": _rows(Provision.objects.filter(either | Q(later__in=tasks)), PROMISE),
         "decisions": sorted(map(list, decided.values_list("task_id", "decision_id"))),
+        "photos": sorted([task, str(photo)] for task, photo in pictured.values_list("task_id", "photo_id")),
     }
+
+
+def differences(one: dict, other: dict) -> list[str]:
+    """In what two states of the same tasks differ, in words."""
+    return [word for key, word in WORDS.items() if one[key] != other.get(key)]
 
 
 def put_back(before: dict, after: dict) -> None:
@@ -62,6 +73,9 @@ def put_back(before: dict, after: dict) -> None:
     decided = Task.decisions.through.objects
     decided.filter(task__in=ids).delete()
     decided.bulk_create([decided.model(task_id=task, decision_id=decision) for task, decision in before["decisions"]])
+    pictured = Task.photos.through.objects
+    pictured.filter(task__in=ids).delete()
+    pictured.bulk_create([pictured.model(task_id=task, photo_id=photo) for task, photo in before["photos"]])
 
 
 def _typed(model: type[models.Model], fields: dict) -> dict:
@@ -69,8 +83,9 @@ def _typed(model: type[models.Model], fields: dict) -> dict:
 
 
 def stands_on(tasks: Collection[int]) -> Iterator[Task]:
-    """Those of the tasks that something above tasks speaks of by now: a line of a log, hours of a night."""
-    for link in Task._meta.related_objects:
-        if link.related_model not in NOT_ABOVE and not link.related_model._meta.auto_created:
+    """Those of the tasks that something above tasks speaks of by now: a line of a log, hours of a night, a story."""
+    for link in Task._meta.get_fields(include_hidden=True):  # hidden: a link that gave itself no way back
+        above = link.auto_created and link.is_relation and link.related_model not in NOT_ABOVE
+        if above and not link.related_model._meta.auto_created:
             named = link.related_model.objects.filter(**{f"{link.field.name}__in": tasks}).order_by()
             yield from Task.objects.filter(pk__in=named.values(link.field.name))

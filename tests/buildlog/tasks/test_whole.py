@@ -1,15 +1,20 @@
 """A split and a join are undone to the last line, as long as nothing has happened since."""
 
+import uuid
 from datetime import timedelta
 from decimal import Decimal
 
 import pytest
 from bs4 import BeautifulSoup
+from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from buildlog.tasks import actions, linking, whole
 from buildlog.tasks.models import Change, Need, Provision, Task
+from buildlog.telling.models import Story
 from buildlog.worklog import actions as log
+from buildlog.worklog.models import Kind
+from inventory.photos.models import Photo
 from tests.factories import make_build, make_decision, make_part, make_place, make_task
 
 pytestmark = pytest.mark.django_db
@@ -61,16 +66,71 @@ def test_a_join_is_undone_to_the_last_line(build, web):
 
 def test_it_is_undone_from_what_the_page_offers(as_hand, build, web):
     before = everything(build)
-    page = as_hand.post(f"/tasks/{web[0].pk}/join/", {"other": web[1].pk}, follow=True)
+    page = as_hand.post(f"/tasks/{web[0].pk}/join/", {"uid": uuid.uuid4(), "other": web[1].pk}, follow=True)
     undo = BeautifulSoup(page.content, "html.parser").select_one(".flash form")["action"]
     as_hand.post(undo)
     assert everything(build) == before
-    page = as_hand.post(f"/tasks/{web[0].pk}/split/", {"titles": "Tack\nWeld out", "in_turn": ""}, follow=True)
+    split = {"uid": uuid.uuid4(), "titles": "Tack\nWeld out", "in_turn": ""}
+    page = as_hand.post(f"/tasks/{web[0].pk}/split/", split, follow=True)
     as_hand.post(BeautifulSoup(page.content, "html.parser").select_one(".flash form")["action"])
     assert everything(build) == before
 
 
-@pytest.mark.parametrize("since", ["finished", "renamed", "a need", "a part"])
+@pytest.mark.parametrize("way", ["split", "join"])
+def test_the_same_form_sent_twice_does_it_once(as_hand, build, web, way):
+    form = {"uid": uuid.uuid4(), "titles": "Tack\nWeld out", "other": web[1].pk}
+    answers, states = [], []
+    for _ in range(2):
+        answers.append(as_hand.post(f"/tasks/{web[0].pk}/{way}/", form))
+        states.append(everything(build))
+    assert [answer.status_code for answer in answers] == [303, 303]
+    assert states[0] == states[1]
+    assert Change.objects.count() == 1
+
+
+def test_a_task_is_joined_only_once(build, web):
+    linking.join(keep=web[0], other=web[1], by=None)
+    before = everything(build)
+    with pytest.raises(ValidationError, match="part of “Weld hinges” already"):
+        linking.join(keep=web[0], other=Task.objects.get(pk=web[1].pk), by=None)
+    assert everything(build) == before
+
+
+def test_a_promise_and_a_thing_in_words_stand_there_once(as_hand, build, web):
+    task, later = web[1], Task.objects.get(title="Paint")
+    for _ in range(2):
+        as_hand.post(f"/tasks/{task.pk}/promises/", {"words": "Leave a gap", "later": later.pk})
+        as_hand.post(f"/tasks/{task.pk}/parts/", {"part": "new:Tape", "part_text": "Tape", "quantity": 1})
+    assert task.provisions.filter(words="Leave a gap").count() == 1
+    assert task.parts.filter(words="Tape").count() == 1
+
+
+def test_pictures_of_both_are_on_the_joined_task_and_go_back_with_the_undo(build, web):
+    web[1].photos.add(_photo())
+    change = linking.join(keep=web[0], other=web[1], by=None)
+    assert web[0].photos.count() == 1
+    actions.undo(change=change)
+    assert (web[0].photos.count(), web[1].photos.count()) == (0, 1)
+
+
+def _photo() -> Photo:
+    return Photo.objects.create(width=4, height=3, sha256="0" * 64)
+
+
+@pytest.mark.parametrize("since", ["a snag became it", "a story tells of it"])
+def test_what_speaks_of_a_piece_keeps_it(build, web, owner, since):
+    change = linking.split(task=web[0], titles=["Tack", "Weld out"], in_turn=False, by=None)
+    piece = Task.objects.get(title="Weld out")
+    if since == "a snag became it":
+        log.log(build=build, by=owner, kind=Kind.SNAG, text="Gap is open", became=piece)
+    else:
+        Story.objects.create(build=build, takes="task", title="The welding", task=piece)
+    with pytest.raises(actions.CannotUndo, match="in the log or a story"):
+        actions.undo(change=change)
+    assert Task.objects.filter(pk=piece.pk).exists()
+
+
+@pytest.mark.parametrize("since", ["finished", "renamed", "a need", "a part", "a photo"])
 def test_what_was_changed_since_is_not_thrown_away(build, web, since):
     change = linking.split(task=web[0], titles=["Tack", "Weld out"], in_turn=False, by=None)
     piece = Task.objects.get(title="Weld out")
@@ -81,8 +141,10 @@ def test_what_was_changed_since_is_not_thrown_away(build, web, since):
             Task.objects.filter(pk=piece.pk).update(title="Weld all")
         case "a need":
             linking.add_need(task=piece, need=web[1])
-        case _:
+        case "a part":
             piece.parts.create(words="Gas")
+        case _:
+            piece.photos.add(_photo())
     before = everything(build)
     with pytest.raises(actions.CannotUndo, match="changed again"):
         actions.undo(change=change)
@@ -94,7 +156,7 @@ def test_a_task_that_stands_in_the_log_does_not_go_with_an_undo(build, owner):
     task = Task.objects.get(title="Fit the catch")
     session = log.start(build=build, by=owner, at=timezone.now() - timedelta(hours=1))
     log.stop(session=session, at=timezone.now(), minutes={task: 30})
-    with pytest.raises(actions.CannotUndo, match="in the log already"):
+    with pytest.raises(actions.CannotUndo, match="in the log or a story already"):
         actions.undo(change=change)
     assert session.times.get().task == task
 
