@@ -50,9 +50,7 @@ def remove_need(*, task: Task, need: Task) -> None:
 
 
 @transaction.atomic
-def split(
-    *, task: Task, titles: list[str], in_turn: bool, by: Person | None, uid: uuid.UUID | None = None
-) -> Change:
+def split(*, task: Task, titles: list[str], in_turn: bool, by: Person | None, uid: uuid.UUID | None = None) -> Change:
     """One task becomes several: the first title is the task itself, the others are new, right after it.
 
     Each piece needs what the task needed, or in turn each needs the one before; whoever needed the task needs all of

@@ -145,8 +145,9 @@ class LogForm(forms.Form):
 
 
 class EntryForm(forms.ModelForm):
-    """A line, changed later."""
+    """A line, changed later. `uid` is made with the form, so that its photos come once."""
 
+    uid = forms.UUIDField(widget=forms.HiddenInput)
     photos = PicturesField(required=False, label="More photos")
     how = forms.ChoiceField(choices=HOW, required=False, widget=forms.RadioSelect, label="Measured with")
     saw = forms.CharField(required=False, widget=forms.HiddenInput)
@@ -167,6 +168,7 @@ class EntryForm(forms.ModelForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         entry = self.instance
+        self.fields["uid"].initial = uuid.uuid4
         self.initial["saw"] = seen(entry.text)
         self.fields["task"].queryset = Task.objects.of(entry.session.build).order_by("status", "title")
         self.fields["task"].empty_label = "No task"
@@ -198,8 +200,8 @@ class EntryForm(forms.ModelForm):
 
     def clean(self):
         data = super().clean()
-        if data.get("saw") not in ("", self.initial["saw"]):
-            text = Entry.objects.get(pk=self.instance.pk).text
+        text = Entry.objects.get(pk=self.instance.pk).text
+        if data.get("saw") not in ("", self.initial["saw"]) and data.get("text") != text:
             self.add_error("text", f"Somebody has changed the line meanwhile to: “{text}”. Keep what holds of both.")
         if self.instance.kind == Kind.MEASURE and "text" not in self.errors:
             data["measured"] = check_measure(self, data.get("text", ""), data.get("unit") or "mm")[:200]
@@ -207,7 +209,7 @@ class EntryForm(forms.ModelForm):
 
     def changes(self) -> dict:
         """The fields as keywords for actions_entries.change."""
-        given = {name: value for name, value in self.cleaned_data.items() if name not in ("photos", "saw")}
+        given = {name: value for name, value in self.cleaned_data.items() if name not in ("uid", "photos", "saw")}
         if "round_to" in given:
             given["round_to"] = given["round_to"] or self.instance.round_to or 32
         return given

@@ -60,8 +60,9 @@ class MinutesField(forms.CharField):
 
 
 class StopForm(forms.Form):
-    """The end of a session. One field of minutes for each task that was worked on."""
+    """The end of a session. One field of minutes for each task that was worked on. `uid`: so its photo comes once."""
 
+    uid = forms.UUIDField(widget=forms.HiddenInput)
     stopping_point = forms.CharField(
         label="What first, next time?", required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 3})
     )
@@ -75,6 +76,7 @@ class StopForm(forms.Form):
     def __init__(self, *args, session: WorkSession, tasks: list[Task], **kwargs):
         super().__init__(*args, **kwargs)
         self.session, self.tasks = session, tasks
+        self.fields["uid"].initial = uuid.uuid4
         self.initial["saw"] = seen(session.done, session.stopping_point)
         self.fields["ended_at"].near = session.ended_at or timezone.now()
         for task in tasks:
@@ -96,7 +98,8 @@ class StopForm(forms.Form):
 
     def clean(self):
         data, session = super().clean(), self.session
-        if data.get("saw") not in ("", self.initial["saw"]):
+        said = (data.get("done"), data.get("stopping_point"))
+        if data.get("saw") not in ("", self.initial["saw"]) and said != (session.done, session.stopping_point):
             words = "; ".join(filter(None, (session.done, session.stopping_point)))
             self.add_error(None, f"Somebody has put down the end of it meanwhile: “{words}”. Keep what holds of both.")
         return data

@@ -1,7 +1,5 @@
 """A line of the log: looked at with what it said before, changed, struck, made into a task, taken back."""
 
-import uuid
-
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
@@ -30,7 +28,7 @@ def detail(request, number):
     entry = _entry(number)
     form = EntryForm(request.POST or None, request.FILES or None, instance=_entry(number))
     if form.is_valid():
-        photos = pictures.keep(form, uuid.uuid4(), request.user)
+        photos = pictures.keep(form, form.cleaned_data["uid"], request.user)
         if not form.errors:
             actions_entries.change(entry=entry, by=request.user, photos=photos, **form.changes())
             flash.done(request, "Changed. What it said before is kept.")

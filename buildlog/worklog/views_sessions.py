@@ -1,6 +1,5 @@
 """A session: stopped, looked at, put right, written down afterwards."""
 
-import uuid
 from datetime import timedelta
 
 from django.core.exceptions import ValidationError
@@ -41,7 +40,7 @@ def stop(request, number):
     form = StopForm(request.POST or None, request.FILES or None, session=session, tasks=offer.tasks, initial=initial)
     if form.is_valid():
         data = form.cleaned_data
-        photos = pictures.keep(form, uuid.uuid4(), request.user)
+        photos = pictures.keep(form, data["uid"], request.user)
         if not form.errors:
             actions.stop(
                 session=session, at=data["ended_at"], done=data["done"], stopping_point=data["stopping_point"],

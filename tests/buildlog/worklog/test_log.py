@@ -15,6 +15,7 @@ from buildlog.worklog import actions, queries
 from buildlog.worklog.models import Entry, WorkSession
 from inventory.parts.actions import take_out
 from inventory.parts.quantity import exact
+from inventory.photos.models import Photo
 from tests.factories import make_build, make_part, make_place, make_task
 
 pytestmark = pytest.mark.django_db
@@ -33,6 +34,10 @@ def picture(name="bench.jpg") -> SimpleUploadedFile:
 
 def post(client, text="Left leaf binds", **fields):
     return client.post("/tonight/log/", {"uid": str(uuid.uuid4()), "kind": "note", "text": text, **fields})
+
+
+def change(client, entry, **fields):
+    return client.post(f"/log/{entry.pk}/", {"uid": str(uuid.uuid4()), "text": entry.text, **fields})
 
 
 def test_one_tap_starts_the_session_and_a_second_one_changes_nothing(as_owner, owner, build):
@@ -166,8 +171,7 @@ def test_how_well_it_is_known_comes_of_the_instrument_and_can_be_said_otherwise(
         build=build, by=owner, kind="measure", text="gap 43 5/16", measured="43 5/16", unit="mm", how="tape"
     )
     assert entry.reading.within == "± 1/32 in"
-    answer = as_owner.post(f"/log/{entry.pk}/", {"text": entry.text, "unit": "mm", "how": "tape", "plus_minus": "1/16"})
-    assert answer.status_code == 303
+    assert change(as_owner, entry, unit="mm", how="tape", plus_minus="1/16").status_code == 303
     entry.refresh_from_db()
     assert entry.reading.within == "± 1/16 in"
 
@@ -181,10 +185,32 @@ def test_inches_are_rounded_to_the_part_that_is_asked_for(as_owner, build, round
     post(as_owner, "leaf 62,5", kind="measure", how="tape", unit="mm", round_to=round_to)
     entry = Entry.objects.get()
     assert (entry.reading.own, entry.reading.other) == ("62.5 mm", other)
-    as_owner.post(f"/log/{entry.pk}/", {"text": entry.text, "unit": "mm", "how": "tape", "round_to": "16"})
+    change(as_owner, entry, unit="mm", how="tape", round_to="16")
     entry.refresh_from_db()
     assert entry.reading.other == "2 7/16 in"
-    assert as_owner.post(f"/log/{entry.pk}/", {"text": "leaf 62,6", "unit": "mm", "how": "tape"}).status_code == 303
+    assert change(as_owner, entry, text="leaf 62,6", unit="mm", how="tape").status_code == 303
+
+
+def test_a_change_that_comes_twice_keeps_its_photo_once(as_owner, owner, build):
+    entry = actions.log(build=build, by=owner, text="Hinge")
+    page = as_owner.get(f"/log/{entry.pk}/").context["form"]
+    form = {"uid": str(page["uid"].value()), "text": "Left hinge", "saw": page.initial["saw"]}
+    for _ in range(2):
+        answer = as_owner.post(f"/log/{entry.pk}/", form | {"photos": picture()})
+        assert answer.status_code == 303
+    assert (entry.photos.count(), entry.earlier.count(), Photo.objects.count()) == (1, 1, 1)
+    as_owner.post(f"/log/{entry.pk}/", form | {"uid": str(uuid.uuid4()), "photos": picture()})
+    assert entry.photos.count() == 2  # picked again, on a page of its own
+
+
+def test_a_good_night_that_comes_twice_keeps_its_photo_once(as_owner, owner, build):
+    session = actions.start(build=build, by=owner, at=timezone.now() - timedelta(hours=1))
+    page = as_owner.get(f"/sessions/{session.pk}/stop/").context["form"]
+    form = {name: page[name].value() for name in page.fields if name != "photos"} | {"stopping_point": "Prime it"}
+    for _ in range(2):
+        assert as_owner.post(f"/sessions/{session.pk}/stop/", form | {"photos": picture()}).status_code == 303
+    session.refresh_from_db()
+    assert session.bench_photo == Photo.objects.get()
 
 
 def test_a_measure_without_a_size_is_asked_for_again(as_owner, build):

@@ -157,7 +157,7 @@ def test_one_session_runs_a_build_and_none_ends_before_it_starts(build):
 
 def test_a_changed_line_keeps_what_it_said(as_owner, evening):
     entry = Entry.objects.get(text="Tacked")
-    assert as_owner.post(f"/log/{entry.pk}/", {"text": "Tacked, left only"}).status_code == 303
+    assert as_owner.post(f"/log/{entry.pk}/", {"uid": uuid.uuid4(), "text": "Tacked, left only"}).status_code == 303
     entry.refresh_from_db()
     assert entry.text == "Tacked, left only"
     page = as_owner.get(f"/log/{entry.pk}/").text
@@ -168,7 +168,8 @@ def test_a_changed_line_keeps_what_it_said(as_owner, evening):
 
 def test_clip_and_keeping_out_of_public_are_noted(as_owner, evening):
     entry = Entry.objects.get(text="Tacked")
-    form = {"text": "Tacked", "clip": "0042", "clip_in": "1:10", "clip_out": "1:45", "private": "on"}
+    form = {"uid": uuid.uuid4(), "text": "Tacked", "private": "on"}
+    form |= {"clip": "0042", "clip_in": "1:10", "clip_out": "1:45"}
     as_owner.post(f"/log/{entry.pk}/", form)
     entry.refresh_from_db()
     assert (entry.clip_said, entry.private) == ("0042, 1:10 to 1:45", True)
