@@ -92,13 +92,15 @@ class LogForm(forms.Form):
     def __init__(
         self, *args, build: Build, person, session: WorkSession | None = None, tasks: Sequence[Task] = (), **kwargs
     ):
-        """`tasks`: the ones to choose from, where they are known already."""
+        """`tasks`: the unfinished ones, where they are known already."""
         super().__init__(*args, **kwargs)
         self.fields["uid"].initial = uuid.uuid4
         task = self.fields["task"]
         # A line may come late, about a task that was finished meanwhile.
         task.queryset = Task.objects.of(build) if self.is_bound else queries.pickable_tasks(build)
-        if tasks:
+        task.widget.attrs["data-fresh"] = True
+        if not self.is_bound:
+            tasks = tasks or list(task.queryset)
             task.choices = [("", task.empty_label), *((one.pk, task.label_from_instance(one)) for one in tasks)]
         self.fields["part"] = PickField(
             search=pick_held, get=get_held, label="Part", required=False,
@@ -111,7 +113,7 @@ class LogForm(forms.Form):
         )  # fmt: skip
         if not self.is_bound:
             self.fields["part"].offer(lately_handled(person))
-            self.initial |= queries.last_measure(person) | {"task": queries.last_task(build, session, person)}
+            self.initial |= queries.last_measure(person) | {"task": queries.likely_task(session, person, tasks)}
 
     def take(self, choices: Sequence[Choice]) -> None:
         """The line is about one of these parts; the only one is picked."""

@@ -1,12 +1,13 @@
 """Reads over sessions and entries, each in a fixed number of queries."""
 
+from collections.abc import Collection, Sequence
 from datetime import datetime, timedelta
 
 from django.db.models import F, Max, Prefetch, Q, Sum
 from django.utils import timezone
 
 from buildlog.builds.models import Build
-from buildlog.tasks.models import Status, Task
+from buildlog.tasks.models import Change, Status, Task
 from inventory.parts.models import Batch, Holding
 from inventory.people.models import Person
 from inventory.photos.models import Photo
@@ -14,6 +15,7 @@ from inventory.photos.models import Photo
 from .calc.when import guess_end, is_stale
 from .models import Entry, Kind, WorkSession
 
+LATELY = 20  # changes to tasks among which the last start is looked for
 BEFORE_THE_FIRST_LINE = timedelta(hours=4)  # a move made longer ago belongs to another visit
 
 
@@ -71,14 +73,39 @@ def lines(entries=None):
     )
 
 
-def last_task(build: Build, session: WorkSession | None, person: Person) -> int | None:
-    """The task the next line is most likely about: that of the person's last line, or the only one on the bench."""
+def likely_task(session: WorkSession | None, person: Person, tasks: Sequence[Task]) -> int | None:
+    """The task the next line is most likely about, among the unfinished ones of the build.
+
+    The one this person wrote of or started last in the session; else, of those on the bench, the one touched last.
+    """
+    begun = {task.pk: task.started_at for task in tasks if task.status == Status.STARTED}
     if session:
-        last = session.entries.filter(by=person, struck_at=None, task__status__in=(Status.OPEN, Status.STARTED))
-        if found := last.order_by("-at", "-pk").values_list("task", flat=True).first():
-            return found
-    started = list(Task.objects.of(build).filter(status=Status.STARTED).values_list("pk", flat=True)[:2])
-    return started[0] if len(started) == 1 else None
+        known = [_written_of_last(session, person, {task.pk for task in tasks}), _started_last(session, person, begun)]
+        if tonight := max(filter(None, known), default=None):
+            return tonight[1]
+    if len(begun) > 1:
+        mine = Entry.objects.filter(by=person, struck_at=None, task__in=begun).order_by()
+        lines = dict(mine.values("task").annotate(last=Max("at")).values_list("task", "last"))
+        return max(begun, key=lambda task: max(filter(None, (begun[task], lines.get(task)))))
+    return next(iter(begun), None)
+
+
+def _written_of_last(session: WorkSession, person: Person, tasks: Collection[int]) -> tuple[datetime, int] | None:
+    """What became of a task is no word about it: one that was put back is no guess."""
+    mine = session.entries.filter(by=person, struck_at=None, task__in=tasks).exclude(kind=Kind.TASK)
+    return mine.order_by("-at", "-pk").values_list("at", "task").first()
+
+
+def _started_last(session: WorkSession, person: Person, begun: Collection[int]) -> tuple[datetime, int] | None:
+    """On Tonight or on the task's own page."""
+    changes = Change.objects.filter(by=person, undone_at=None, at__gte=session.started_at)
+    if session.ended_at:
+        changes = changes.filter(at__lte=session.ended_at)
+    for at, rows in changes.order_by("-at").values_list("at", "rows")[:LATELY] if begun else ():
+        for row in rows:
+            if row["task"] in begun and row["after"]["status"] == Status.STARTED:
+                return at, row["task"]
+    return None
 
 
 def last_measure(person: Person) -> dict:

@@ -106,6 +106,7 @@
   }
   // The shop has something to say: its own page says it best. What was typed stays in Needs a look until it is mended.
   function showRefusal(form, op, submitter) {
+    if (form.elements.uid) form.elements.uid.value = op.uid; // one thing, whichever way it comes
     try { sessionStorage.setItem(SHOWN, op.uid); } catch (error) { /* then it stays there until it is let go */ }
     return plainly(form, submitter);
   }
@@ -123,7 +124,9 @@
   document.querySelectorAll("form[data-outbox-again] .picks").forEach((one) => offered.set(one, [...one.childNodes].map((node) => node.cloneNode(true))));
   function ready(form) {
     delete form.dataset.replaces;
+    const used = [...form.querySelectorAll("select[data-fresh]")].map((one) => [one, one.value]);
     form.reset();
+    used.forEach(([one, value]) => { one.value = value; settle(one); });
     form.querySelectorAll(".picks").forEach((one) => { if (offered.has(one)) one.replaceChildren(...offered.get(one).map((node) => node.cloneNode(true))); });
     form.querySelectorAll("input[type=file], textarea").forEach((one) => one.dispatchEvent(new Event("change", { bubbles: true })));
     form.querySelectorAll(".error").forEach((one) => one.remove());
@@ -136,6 +139,17 @@
     }
     note.textContent = "✓ Saved on this phone";
     waitingLines();
+  }
+  // A choice that the shop guesses (data-fresh) stays at what was chosen last, until the page comes anew with a guess.
+  const settle = (one) => [...one.options].forEach((option) => { option.defaultSelected = option.selected; });
+  function refresh(form, made) {
+    made.querySelectorAll("select[data-fresh]").forEach((fresh) => {
+      const one = form.elements[fresh.name], guessed = [...one.options].every((option) => option.selected === option.defaultSelected);
+      const value = guessed && untouched(form) ? fresh.value : one.value;
+      one.replaceChildren(...fresh.options);
+      one.value = value;
+      if (guessed) settle(one);
+    });
   }
   let renewing = 0, renewed = 0;
   function soon(form) {
@@ -153,6 +167,7 @@
     if (!place) return location.reload();
     const at = inside && focused.selectionStart !== undefined ? [focused.selectionStart, focused.selectionEnd] : null;
     form.querySelectorAll(".kept-note").forEach((one) => one.remove());
+    refresh(form, place);
     place.replaceWith(document.adoptNode(form));
     main.replaceChildren(...[...made.getElementById("main").childNodes].map((node) => document.adoptNode(node)));
     if (window.htmx) window.htmx.process(main);
@@ -209,13 +224,20 @@
     const op = (asked || shown) && await box.find(asked || shown);
     if (!op) return;
     const form = [...document.querySelectorAll("form[data-outbox]")].find((one) => same(one, op.url)) || document.querySelector("form[data-outbox] .btn-primary")?.form;
-    if (!asked && document.querySelector(".flash:not(.error-flash)")) return box.drop(op); // the shop took it after all
+    const taken = document.querySelector(`.flash:not(.error-flash), [data-uid="${op.uid}"]`);
+    if (!asked && taken) return box.drop(op); // the shop took it after all
     if (!form || (!asked && !form.querySelector(".error"))) return;
-    form.dataset.replaces = op.uid;
+    if (asked) history.replaceState(null, "", location.pathname + location.search);
+    document.querySelectorAll(".mending").forEach((old) => old.remove());
+    const busy = asked && !untouched(form) && form.dataset.replaces !== op.uid, note = make("div", "", "bar-note mending");
+    if (!busy) {
+      if (asked && untouched(form)) fill(form, op.fields);
+      form.dataset.replaces = op.uid;
+      show();
+      waitingLines();
+    }
     if (!asked) return;
-    history.replaceState(null, "", location.pathname + location.search);
-    fill(form, op.fields);
-    const note = make("div", "", "bar-note");
+    if (busy) note.append(make("p", "Save what is in the box first. Then this one can be corrected in it."));
     for (const one of op.refused || []) note.append(make("p", one.label ? `${one.label}: ${one.text}` : one.text));
     if (op.photos.length) note.append(make("p", `${op.photos.length === 1 ? "Its photo is" : `Its ${op.photos.length} photos are`} kept with it.`));
     form.parentNode.insertBefore(note, form); // not form.before: a field may be called so
@@ -225,12 +247,16 @@
     return there.pathname + there.search === url;
   }
 
-  // ---- what waits, on every page
+  // ---- what waits, on every page; but not what a form on it stands for
+  async function waiting() {
+    const here = [...document.querySelectorAll("form[data-replaces]")].map((form) => form.dataset.replaces);
+    return (await box.mine().catch(() => [])).filter((op) => op.state === "waits" || !here.includes(op.uid));
+  }
   const strip = make("a", "", "outbox-strip");
   strip.href = box.waiting;
   const many = (count, one, more) => `${count} ${count === 1 ? one : more}`;
   async function show() {
-    const ops = await box.mine().catch(() => []), waits = ops.filter((op) => op.state === "waits"), look = ops.filter((op) => op.state === "look");
+    const ops = await waiting(), waits = ops.filter((op) => op.state === "waits"), look = ops.filter((op) => op.state === "look");
     const old = waits.length && Date.now() - waits[0].made > LONG, words = [];
     if (look.length) words.push(make("b", `✕ ${many(look.length, "thing needs", "things need")} a look.`, "held"));
     if (waits.length) {
@@ -247,7 +273,7 @@
   async function waitingLines() {
     const form = document.querySelector("form[data-outbox-again]");
     if (!form) return;
-    const url = new URL(form.action).pathname, ops = (await box.mine().catch(() => [])).filter((op) => op.url.split("?")[0] === url);
+    const url = new URL(form.action).pathname, ops = (await waiting()).filter((op) => op.url.split("?")[0] === url);
     let list = document.getElementById("waiting-lines");
     if (!list) {
       list = make("ol", "", "waiting-lines");
@@ -256,8 +282,10 @@
     }
     if (list.children.length && !ops.length && !Gusset.kept) soon(form); // they are in the shop now: shown as such
     list.replaceChildren(...ops.reverse().map((op) => {
-      const line = make("li"), body = make("div");
-      body.append(make("b", op.what), make("span", op.state === "look" ? "✕ Needs a look" : "▲ On this phone, not in the shop yet", "soft"));
+      const line = make("li"), body = make("div"), look = op.state === "look";
+      const state = make(look ? "a" : "span", look ? "✕ Needs a look: correct it" : "▲ On this phone, not in the shop yet", look ? "held" : "soft");
+      if (look) state.href = `${op.page}#mend=${op.uid}`;
+      body.append(make("b", op.what), state);
       line.append(make("time", Gusset.when(op.made).slice(-5), "num soft"), body);
       return line;
     }));
@@ -284,7 +312,6 @@
 
   let drawing = 0;
   box.onchange(() => { drawing = drawing || setTimeout(() => { drawing = 0; show(); waitingLines(); }, 40); });
-  show();
-  waitingLines();
-  standIn();
+  document.addEventListener("DOMContentLoaded", () => { show(); waitingLines(); standIn(); }); // once drafts are back
+  window.addEventListener("hashchange", standIn);
 })();

@@ -14,6 +14,7 @@
     draft.happened = (form.querySelector("[name=happened]:checked") || {}).value;
     KEPT.forEach((name) => { draft[name] = form.elements[name] ? form.elements[name].value : ""; });
     draft.photos = form.elements.photos.files.length;
+    draft.replaces = form.dataset.replaces || ""; // the refused one that this corrects
     try {
       if (draft.text || draft.part_text || draft.photos) shelf.setItem(key, JSON.stringify(draft));
       else shelf.removeItem(key);
@@ -30,6 +31,7 @@
     if (document.querySelector("[data-uid='" + CSS.escape(draft.uid) + "']")) { shelf.removeItem(key); return; }
     if (form.elements.text.value || form.querySelector(".error")) return; // the shop sent it back itself
     form.elements.uid.value = draft.uid;
+    if (draft.replaces) form.dataset.replaces = draft.replaces;
     if (form.hasAttribute("data-scanned")) draft = { ...draft, kind: "part", part_text: "" }; // came back with a label's code
     tick("kind", draft.kind);
     tick("happened", draft.happened);

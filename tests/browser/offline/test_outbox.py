@@ -12,6 +12,7 @@ from buildlog.offline.models import Op
 from buildlog.tasks.models import Status
 from buildlog.worklog.models import Entry, WorkSession
 from inventory.parts.models import Holding
+from tests.factories import make_task
 
 from ..conftest import axe, signed_in
 from .conftest import kept
@@ -243,12 +244,69 @@ def test_what_the_shop_refuses_while_one_looks_is_said_at_the_field_and_mended_t
     phone.goto("/tonight/")
     phone.get_by_role("radio", name="Measure").check()
     log(phone, "no size in this")
-    expect(phone.get_by_text("There is no size in this.")).to_be_visible()
-    expect(phone.get_by_text("1 thing needs a look")).to_be_visible()
+    expect(phone.get_by_text("There is no size in this.")).to_have_count(1)
+    expect(phone.get_by_label("What just happened?")).to_have_value("no size in this")
+    expect(phone.locator(".outbox-strip")).to_have_count(0)  # it is on the page, once
+    expect(phone.locator("#waiting-lines li")).to_have_count(0)
     log(phone, "43 5/16")
     expect(phone.locator("#so-far li")).to_have_count(1)
     expect(phone.locator(".outbox-strip")).to_have_count(0)
     assert (Entry.objects.count(), Op.objects.count()) == (1, 1)
+
+
+def test_what_the_shop_refused_is_mended_once_also_after_a_look_elsewhere(phone, shop):
+    phone.goto("/tonight/")
+    phone.get_by_role("radio", name="Measure").check()
+    log(phone, "no size in this")
+    expect(phone.get_by_text("There is no size in this.")).to_be_visible()
+    phone.goto("/tonight/")
+    expect(phone.get_by_text("1 thing needs a look")).to_be_visible()
+    phone.get_by_role("link", name="Needs a look: correct it").click()
+    expect(phone.get_by_label("What just happened?")).to_have_value("no size in this")
+    expect(phone.get_by_text("There is no size in this.")).to_have_count(1)
+    expect(phone.locator("#waiting-lines li")).to_have_count(0)
+    phone.get_by_label("What just happened?").fill("opening 43")
+    phone.goto("/plan/")
+    expect(phone.get_by_text("1 thing needs a look")).to_be_visible()
+    phone.goto("/tonight/")  # what was typed is still the refused one, corrected
+    expect(phone.get_by_label("What just happened?")).to_have_value("opening 43")
+    expect(phone.locator("#waiting-lines li")).to_have_count(0)
+    log(phone, "opening 43 5/16")
+    expect(phone.locator("#so-far li")).to_have_count(1)
+    expect(phone.locator(".outbox-strip")).to_have_count(0)
+    assert (Entry.objects.count(), Op.objects.count()) == (1, 1)
+
+
+def test_what_is_in_the_box_is_not_written_over_by_what_wants_mending(phone, shop):
+    phone.goto("/tonight/")
+    phone.get_by_role("radio", name="Measure").check()
+    log(phone, "no size in this")
+    expect(phone.get_by_text("There is no size in this.")).to_be_visible()
+    phone.goto("/tonight/")
+    phone.get_by_label("What just happened?").fill("Grinder is hot")
+    phone.get_by_role("link", name="Needs a look: correct it").click()
+    expect(phone.get_by_text("Save what is in the box first.")).to_be_visible()
+    expect(phone.get_by_label("What just happened?")).to_have_value("Grinder is hot")
+
+
+def test_starting_a_task_sets_the_box_to_it_unless_a_line_is_being_written(phone, shop):
+    other = make_task("Hang the hatch", build=shop.build)
+    phone.goto("/tonight/")
+    task = phone.locator("#log [name=task]")
+    log(phone, "Swept")
+    expect(phone.locator("#so-far li")).to_have_count(1)
+    expect(task).to_have_value("")
+    phone.get_by_role("button", name="Start Hang the hatch").click()
+    expect(task).to_have_value(str(other.pk))
+    phone.get_by_label("What just happened?").fill("Hinge fits")
+    phone.get_by_role("button", name="Start Cut the floor").click()
+    expect(phone.locator("#so-far")).to_contain_text("Started “Cut the floor”")
+    expect(task).to_have_value(str(other.pk))
+    task.select_option(str(shop.task.pk))
+    log(phone, "Hinge fits")
+    expect(task).to_have_value(str(shop.task.pk))
+    expect(phone.locator("#so-far")).to_contain_text("Hinge fits")
+    expect(task).to_have_value(str(shop.task.pk))
 
 
 def test_a_shop_that_breaks_is_asked_again_later_and_then_says_so(phone, shop, box):

@@ -6,11 +6,14 @@ from datetime import timedelta
 from threading import Thread
 
 import pytest
+from bs4 import BeautifulSoup
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import connection
 from django.utils import timezone
 from PIL import Image
 
+from buildlog.tasks import actions as on_bench
+from buildlog.tasks.models import Task
 from buildlog.worklog import actions, queries
 from buildlog.worklog.models import Entry, WorkSession
 from inventory.parts.actions import take_out
@@ -144,9 +147,60 @@ def test_the_next_line_is_taken_to_be_about_the_last_lines_task(as_owner, owner,
     hinges = make_task("Weld hatch hinges", build=build)
     make_task("Fit oven-bay frame", build=build)
     post(as_owner, "Shimmed", task=hinges.pk)
-    session = WorkSession.objects.get()
-    assert queries.last_task(build, session, owner) == hinges.pk
-    assert f'value="{hinges.pk}" selected' in as_owner.get("/tonight/").text
+    assert guessed(as_owner) == hinges
+
+
+def guessed(client) -> Task | None:
+    """The task the box on Tonight is set to."""
+    chosen = BeautifulSoup(client.get("/tonight/").content, "html.parser").select_one("[name=task] [selected]")["value"]
+    return Task.objects.get(pk=chosen) if chosen else None
+
+
+@pytest.fixture
+def bench(build, owner):
+    """Three tasks on the bench since last night: what was written last is about the second, the third was begun last."""
+    now = timezone.now()
+    first, second, third = tasks = [make_task(title, build=build) for title in ("Hinges", "Frame", "Sill")]
+    for hours, task in zip((30, 29, 28), tasks, strict=True):
+        on_bench.start(task=task, by=owner, at=now - timedelta(hours=hours))
+    night = actions.start(build=build, by=owner, at=now - timedelta(hours=30))
+    actions.log(session=night, by=owner, text="Cut", task=second, at=now - timedelta(hours=27))
+    actions.stop(session=night, at=now - timedelta(hours=26))
+    return first, second, third
+
+
+def test_the_first_line_of_a_night_is_taken_to_be_about_what_was_touched_last(as_owner, owner, bench):
+    _, second, third = bench
+    assert guessed(as_owner) == second
+    as_owner.post("/tonight/start/")
+    assert guessed(as_owner) == second
+    on_bench.finish(task=second, by=owner)
+    assert guessed(as_owner) == third  # what was written of is done: the one begun last
+
+
+@pytest.mark.parametrize("way", ["/tonight/task/{}/start/", "/tasks/{}/mark/start/"])
+def test_starting_a_task_moves_the_guess_and_a_line_about_another_moves_it_back(as_owner, build, bench, way):
+    first, second, _ = bench
+    as_owner.post("/tonight/start/")
+    lid = make_task("Lid", build=build)
+    post(as_owner, "Ground", task=second.pk)
+    as_owner.post(way.format(lid.pk))
+    assert guessed(as_owner) == lid
+    post(as_owner, "Tacked", task=first.pk)
+    assert guessed(as_owner) == first
+
+
+def test_what_was_put_back_is_no_guess_nor_what_somebody_else_starts(as_owner, as_hand, build, bench):
+    first, second, _ = bench
+    as_owner.post("/tonight/start/")
+    post(as_owner, "Ground", task=second.pk)
+    lid, door = (make_task(title, build=build) for title in ("Lid", "Door"))
+    as_hand.post(f"/tonight/task/{door.pk}/start/")
+    assert guessed(as_owner) == second
+    assert guessed(as_hand) == door
+    as_owner.post(f"/tonight/task/{lid.pk}/start/")
+    as_owner.post(f"/tonight/task/{lid.pk}/put-back/")
+    assert guessed(as_owner) == second
 
 
 @pytest.mark.parametrize(
