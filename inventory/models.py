@@ -5,7 +5,7 @@ from inventory.donors.models import Cost, Donor, DonorPhoto, Paper, Pull, PullPh
 from inventory.finding.models import FindDocument, KnownWord, SameWords, StaleDocument
 from inventory.importing.models import HeadingMemory, Import, ImportedRow
 from inventory.labels.models import BaseAddress, Label, LabelBinding, PrintRun
-from inventory.parts.models import Batch, Holding, Move, Part
+from inventory.parts.models import Batch, Counted, Holding, Move, Part
 from inventory.people.models import Device, LoginFailure, Pairing, Person
 from inventory.photos.models import Photo
 from inventory.places.models import FormerAddress, Location, LocationChange
@@ -14,6 +14,7 @@ __all__ = [
     "BaseAddress",
     "Batch",
     "Cost",
+    "Counted",
     "DemoThing",
     "Device",
     "Donor",

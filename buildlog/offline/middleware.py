@@ -24,10 +24,11 @@ from . import refusing, waiting
 from .models import Op
 
 FORMAT = 1  # of what the phone sends; the one before is taken too
-LONGEST = timedelta(days=3650)
+LONGEST = 400 * 24 * 3600 * 1000  # milliseconds; what is said to be older comes from a clock that was set meanwhile
 TAKEN = (201, 204, 303)  # what a view answers when it has done it
 GONE = "What this was about is not in the shop any more."
 FIRST = "The shop asks for something else first. Open the page it was made on."
+UNREADABLE = "The shop can’t read how this was sent. Export it, and enter it again."
 OTHER = "This number came before with something else in it. Make it anew."
 
 
@@ -43,15 +44,19 @@ class Sent:
 
     @classmethod
     def read(cls, headers) -> "Sent":
-        """Raises ValueError for what is none of ours."""
-        form = int(headers.get("X-Outbox-Format", "0"))
-        if form not in (FORMAT, FORMAT - 1) or form < 1:
+        """Raises ValueError, in words for the person, for what is none of ours."""
+        form = headers.get("X-Outbox-Format", "")
+        if form not in (str(FORMAT), str(FORMAT - 1)) or form == "0":
             raise ValueError("This was kept by another version of the pages. Export it, and enter it again.")
-        age = timedelta(milliseconds=max(0, int(headers.get("X-Outbox-Age", "0"))))
-        photos = [(str(field), uuid.UUID(number)) for field, number in json.loads(headers.get("X-Outbox-Photos", "[]"))]
-        uid = uuid.UUID(headers["X-Outbox"])
-        person = headers.get("X-Outbox-Person", "")
-        return cls(uid, person, min(age, LONGEST), tuple(photos), "X-Outbox-Quiet" not in headers)
+        try:
+            age = int(headers.get("X-Outbox-Age", "0"))
+            said = json.loads(headers.get("X-Outbox-Photos", "[]"))
+            photos = tuple((str(field), uuid.UUID(str(number))) for field, number in said)
+            uid = uuid.UUID(headers["X-Outbox"])
+        except (ValueError, TypeError, RecursionError) as error:
+            raise ValueError(UNREADABLE) from error
+        age = timedelta(milliseconds=age if 0 <= age <= LONGEST else 0)
+        return cls(uid, headers.get("X-Outbox-Person", ""), age, photos, "X-Outbox-Quiet" not in headers)
 
 
 class OutboxMiddleware:
@@ -68,7 +73,7 @@ class OutboxMiddleware:
             return None
         try:
             sent = Sent.read(request.headers)
-        except (ValueError, TypeError) as error:
+        except ValueError as error:
             return refused([{"text": str(error)}])
         if sent.person != str(request.user.pk):
             return JsonResponse({"outbox": FORMAT, "other": request.user.name}, status=403)

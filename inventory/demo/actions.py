@@ -12,7 +12,7 @@ from django.utils import timezone
 from inventory.labels import actions as labels
 from inventory.parts.actions import ARRIVES_AS
 from inventory.parts.ledger import Line, record
-from inventory.parts.models import Batch, Holding, Move, Origin, Part, Unit
+from inventory.parts.models import Batch, Counted, Holding, Move, Origin, Part, Unit
 from inventory.people.models import Person
 from inventory.photos import actions as photos
 from inventory.places.models import Location, LocationChange
@@ -135,7 +135,8 @@ def remove() -> None:
     moves = Move.objects.filter(part__in=parts)
     moves.exclude(reverses=None).delete()
     moves.delete()
-    emptied = Batch.objects.filter(moves=None)
+    Counted.objects.filter(part__in=parts).delete()
+    emptied = Batch.objects.filter(moves=None, counted=None)
     _delete_free(emptied.exclude(undoes=None))
     _delete_free(emptied)
     _take_away(Part.objects.filter(pk__in=parts, merged_from=None))

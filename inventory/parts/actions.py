@@ -13,12 +13,12 @@ from django.utils import timezone
 from inventory.people.models import Person
 from inventory.places.models import Location
 from inventory.web import slots
-from inventory.web.moment import done_at
 
-from .ledger import Line, NotEnough, OtherContents, OutOfUse, Refused, earlier_batch, held_at, record
+from .counting import count
+from .ledger import Line, NotEnough, OtherContents, OutOfUse, Refused, earlier_batch, record
 from .models import Batch, Holding, Move, Origin, Part, Reason
 
-__all__ = ["Line", "NotEnough", "OtherContents", "OutOfUse", "Refused", "record"]
+__all__ = ["Line", "NotEnough", "OtherContents", "OutOfUse", "Refused", "count", "record"]
 
 ARRIVES_AS = {
     Origin.BOUGHT: Reason.RECEIVED,
@@ -121,60 +121,35 @@ def leave_shop(
     )
 
 
-@transaction.atomic
-def count(
-    *,
-    location: Location,
-    counted: dict[Part, Decimal],
-    by: Person | None,
-    uid: uuid.UUID | None = None,
-    at: datetime | None = None,
-    whole_place: bool = True,
-) -> Batch:
-    """What was counted at a place becomes what it holds; only differences are written, the date is kept either way.
-
-    Parts that are not among `counted` are left as they are. `whole_place=False` leaves the place's date alone.
-    What was moved since `at` still counts: a count that comes late is held against what lay there then.
-    """
-    at = min(at, timezone.now()) if at else done_at()
-    held = held_at(location, at)
-    lines = []
-    for part, quantity in counted.items():
-        by_much = quantity - held.get(part.pk, Decimal(0))
-        if by_much > 0:
-            lines.append(Line(part, by_much, None, location, Reason.COUNTED))
-        elif by_much < 0:
-            lines.append(Line(part, -by_much, location, None, Reason.COUNTED))
-    off = f"{len(lines)} put right" if lines else "all as it should be"
-    batch = record(lines=lines, what=f"Counted {location}: {off}", by=by, uid=uid, at=at)
-    if whole_place:
-        Location.objects.filter(pk=location.pk).update(counted_at=batch.at)
-    return batch
+Seen = Sequence[tuple[Part, Decimal]]  # what a person had before them at a place, and how many of each
 
 
-@transaction.atomic
-def move_many(
-    *,
-    holdings: Sequence[tuple[Holding, Decimal]],
-    target: Location,
-    by: Person | None,
-    uid: uuid.UUID | None = None,
-) -> Batch:
-    """Several parts to one place at once: (holding, how many) pairs. A holding that is at the target already stays."""
-    lines = [
-        Line(row.part, quantity, row.location, target, Reason.FITTED if target.is_vehicle else Reason.MOVED)
-        for row, quantity in holdings
-        if row.location_id != target.pk
-    ]
+def move_many(*, source: Location, things: Seen, target: Location, by: Person | None, uid: uuid.UUID | None = None):
+    """Several things from one place to another at once, as many of each as was seen. Answers with the batch."""
+    lines = _all_of(source, things, target)
     kinds = f"{len(lines)} kind{'' if len(lines) == 1 else 's'}"
     return record(lines=lines, what=f"Moved {kinds} of part to {target}", by=by, uid=uid)
 
 
-def empty_into(*, source: Location, target: Location, by: Person | None, uid: uuid.UUID | None = None) -> Batch:
-    """Everything that lies directly in one place goes into another."""
-    rows = Holding.objects.filter(location=source).select_related("part", "location")
-    lines = [Line(row.part, row.quantity, source, target, Reason.MOVED) for row in rows]
-    return record(lines=lines, what=f"Emptied {source} into {target}", by=by, uid=uid)
+@transaction.atomic
+def empty_into(
+    *, source: Location, target: Location, by: Person | None, seen: Seen | None = None, uid: uuid.UUID | None = None
+) -> Batch:
+    """All that was seen in a place (without `seen`: all that lies there) goes into another. What came since stays."""
+    held = dict(_held(source))
+    things = list(held.items()) if seen is None else seen
+    stays = any(quantity > dict(things).get(part, 0) for part, quantity in held.items())
+    what = f"Emptied {source} into {target}" + (", but for what came into it since" if stays else "")
+    return record(lines=_all_of(source, things, target), what=what, by=by, uid=uid)
+
+
+def _held(place: Location) -> Seen:
+    return [(row.part, row.quantity) for row in Holding.objects.filter(location=place).select_related("part")]
+
+
+def _all_of(source: Location, things: Seen, target: Location) -> list[Line]:
+    reason = Reason.FITTED if target.is_vehicle else Reason.MOVED
+    return [Line(part, quantity, source, target, reason) for part, quantity in things]
 
 
 class CannotUndo(Exception):

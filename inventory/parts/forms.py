@@ -8,7 +8,6 @@ from django.urls import reverse_lazy
 
 from inventory.places.models import Location
 from inventory.places.queries import choices_for, get_place, pick_places
-from inventory.web.forms import ManyChoiceField
 from inventory.web.picker import PickField
 
 from .hardware import key_of
@@ -54,7 +53,7 @@ def refuse(form: forms.Form, error: Refused) -> None:
 
 def sent_before(form: forms.Form) -> Batch | None:
     """What a form that comes again has done already: the things it ticked are not where they were, and only that."""
-    if not form.is_bound or not form.errors.keys() <= {"part", "source", "holdings"} or form.data.get("part_text"):
+    if not form.is_bound or not form.errors.keys() <= {"part", "source"} or form.data.get("part_text"):
         return None
     return Batch.objects.filter(pk=form.cleaned_data.get("uid")).first()
 
@@ -193,50 +192,80 @@ class CorrectForm(forms.Form):
 
 
 class CountForm(forms.Form):
-    """A number for each part at a place."""
+    """A number for each part at a place. One that is sent is about the parts its page had, whatever lies there now."""
 
     uid = forms.UUIDField(widget=forms.HiddenInput)
 
     def __init__(self, *args, holdings, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["uid"].initial = uuid.uuid4
-        self.holdings = list(holdings)
-        for row in self.holdings:
-            self.fields[f"part-{row.part_id}"] = QuantityFormField(
-                label=str(row.part), initial=row.quantity, min_value=0
-            )
+        believed = {row.part: row.quantity for row in holdings}
+        self.parts = self._asked_about() if self.is_bound else list(believed)
+        for part in self.parts:
+            self.fields[f"part-{part.pk}"] = QuantityFormField(label=str(part), initial=believed.get(part), min_value=0)
+
+    def _asked_about(self) -> list[Part]:
+        names = [name.removeprefix("part-") for name in self.data if name.startswith("part-")]
+        numbers = [int(name) for name in names if name.isdecimal() and len(name) < 12]
+        found = Part.objects.in_bulk(numbers)
+        self.unknown = len(names) - len(found)
+        return [found[number] for number in numbers if number in found]
 
     def clean(self):
         data = super().clean()
-        for row in self.holdings:
-            name = f"part-{row.part_id}"
+        if self.unknown:
+            self.add_error(None, "Something that was counted is not in the list any more. Count the place again.")
+        for part in self.parts:
+            name = f"part-{part.pk}"
             quantity = data.get(name)
-            if quantity is not None and row.part.whole and quantity != int(quantity):
+            if part.retired_at:
+                now = f"is “{part.merged_into}” now" if part.merged_into else "is off the lists"
+                self.add_error(name, f"“{part}” {now}. Count the place again.")
+            elif quantity is not None and part.whole and quantity != int(quantity):
                 self.add_error(name, "This is counted in whole pieces.")
         return data
 
     def counted(self) -> dict:
-        return {row.part: self.cleaned_data[f"part-{row.part_id}"] for row in self.holdings}
+        return {part: self.cleaned_data[f"part-{part.pk}"] for part in self.parts}
+
+
+class SeenField(forms.Field):
+    """What a person had before them at a place: each part with how many there were, as '12:5'. Cleans to such pairs."""
+
+    widget = forms.CheckboxSelectMultiple
+    default_error_messages = {
+        "required": "Tick at least one thing.",
+        "gone": "Something ticked is not in the list any more. Look again at what is here.",
+    }
+
+    def clean(self, value):
+        super().clean(value)
+        pairs = [text.partition(":")[::2] for text in value or ()]
+        if not all(number.isdecimal() and len(number) < 12 for number, _ in pairs):
+            raise ValidationError(self.error_messages["gone"])
+        found = Part.objects.current().in_bulk([int(number) for number, _ in pairs])
+        how_many = QuantityFormField(min_value=exact("0.001"))
+        try:
+            return [(found[int(number)], how_many.clean(quantity)) for number, quantity in pairs]
+        except KeyError:
+            raise ValidationError(self.error_messages["gone"]) from None
 
 
 class MoveManyForm(forms.Form):
-    """Several of the things at a place, all of each, to another place."""
+    """Several of the things at a place, as many of each as the page showed, to another place.
+
+    `things` are those ticked, `seen` is all of it: what came since the page was looked at is not meant.
+    """
 
     uid = forms.UUIDField(widget=forms.HiddenInput)
-    holdings = ManyChoiceField(
-        queryset=None,
-        widget=forms.CheckboxSelectMultiple,
-        error_messages={
-            "required": "Tick at least one thing.",
-            "invalid_choice": "Something ticked has left this place meanwhile. Look again at what is here.",
-        },
-    )
+    things = SeenField()
+    seen = SeenField()
 
-    def __init__(self, *args, person, holdings, source: Location, **kwargs):
+    def __init__(self, *args, person, source: Location, all_of_it: bool = False, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["uid"].initial = uuid.uuid4
         self.source = source
-        self.fields["holdings"].queryset = holdings
+        self.fields["things" if all_of_it else "seen"].required = False
         self.fields["place"] = place_field("Where to", person, but=source)
 
     def clean_place(self):

@@ -5,7 +5,7 @@
 
 import uuid
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -19,7 +19,7 @@ from inventory.places.models import Location
 from inventory.web.moment import done_at
 
 from .bulk import insert, update
-from .models import Batch, Holding, Move, Part
+from .models import Batch, Counted, Holding, Move, Part, Reason
 from .quantity import exact
 
 
@@ -89,8 +89,9 @@ def record(
     """Write moves and the holdings that follow from them, in one transaction.
 
     The batch's uid makes it safe to repeat: a second arrival answers with the first batch and changes nothing.
-    `at` is when it was done (default: the moment of the request; never in the future). Raises NotEnough, OutOfUse, or
-    OtherContents where the uid came before with other lines, and then nothing is written.
+    `at` is when it was done (default: the moment of the request; never in the future). What comes late leaves a count
+    that was made since as it is. Raises NotEnough, OutOfUse, or OtherContents where the uid came before with other
+    lines, and then nothing is written.
     """
     lines = [line for line in lines if line.quantity > 0]
     if uid and (earlier := earlier_batch(uid)):
@@ -98,22 +99,57 @@ def record(
             raise OtherContents(earlier)
         return earlier
     uid = uid or uuid.uuid4()
-    at = min(at, timezone.now()) if at else done_at()
-    settle(lines)
+    now = timezone.now()
+    at = min(at, now) if at else done_at()
+    since = undoes.at if undoes else at  # what is undone is as if it had never been
+    amended = amend_counts(lines, since) if since < now else []
+    settle([*lines, *(line for _, line in amended)])
     batch = Batch.objects.create(pk=uid, what=what[:200], by=by, at=at, undoes=undoes)
+    _insert((batch, uuid.uuid5(uid, str(number)), line) for number, line in enumerate(lines))
+    _insert((counted.batch, uuid.uuid4(), line) for counted, line in amended)
+    return batch
+
+
+def _insert(moves: Iterable[tuple[Batch, uuid.UUID, Line]]) -> None:
+    """Write lines as moves of their batches: made when the batch was, by whom it was."""
     insert(
         Move,
         ("uid", "batch", "part", "quantity", "source", "target", "reason", "note", "cost", "at", "by", "reverses"),
         (
             (
-                uuid.uuid5(uid, str(number)), uid, line.part.pk, line.quantity, line.source and line.source.pk,
-                line.target and line.target.pk, line.reason, line.note, line.cost, at, by and by.pk,
+                uid, batch.pk, line.part.pk, line.quantity, line.source and line.source.pk,
+                line.target and line.target.pk, line.reason, line.note, line.cost, batch.at, batch.by_id,
                 line.reverses and line.reverses.pk,
             )
-            for number, line in enumerate(lines)
+            for batch, uid, line in moves
         ),
     )  # fmt: skip
-    return batch
+
+
+def amend_counts(lines: Sequence[Line], since: datetime) -> list[tuple[Counted, Line]]:
+    """What these moves change at places that were counted after `since` belongs to the difference that count found.
+
+    Who took one before the count, and says so after it, explains a part of the difference: the place still holds what
+    was counted. Answers with a line for the batch of each such count, the first one after `since`.
+    """
+    change, seen = _changes(lines)
+    amended = []
+    for (part_id, location_id), count in _counts_of({part for part, _ in change}, since).items():
+        if by := change.get((part_id, location_id)):
+            part, place = seen[part_id, location_id]
+            source, target = (place, None) if by > 0 else (None, place)
+            amended.append((count, Line(part, abs(by), source, target, Reason.COUNTED, "Told after the count")))
+    return amended
+
+
+def _counts_of(part_ids: set[int], since: datetime) -> dict[tuple[int, int], Counted]:
+    """The first count after that moment, by part and place."""
+    numbers, found = sorted(part_ids), {}
+    for start in range(0, len(numbers), 500):
+        rows = Counted.objects.standing().filter(part__in=numbers[start : start + 500], at__gt=since)
+        for row in rows.select_related("batch").order_by("-at"):
+            found[row.part_id, row.location_id] = row
+    return found
 
 
 def earlier_batch(uid: uuid.UUID) -> Batch | None:
@@ -134,8 +170,8 @@ def _same(batch: Batch, lines: Sequence[Line]) -> bool:
     return Counter(made) == Counter(asked)
 
 
-def settle(lines: Sequence[Line]) -> None:
-    """Bring the holdings to what they are after these moves, or raise NotEnough."""
+def _changes(lines: Sequence[Line]) -> tuple[dict[tuple[int, int], Decimal], dict]:
+    """By how much these moves change what is held, by part and place, and which those are."""
     change: dict[tuple[int, int], Decimal] = defaultdict(Decimal)
     seen: dict[tuple[int, int], tuple[Part, Location]] = {}
     for line in lines:
@@ -144,7 +180,12 @@ def settle(lines: Sequence[Line]) -> None:
                 key = (line.part.pk, location.pk)
                 change[key] += sign * exact(line.quantity)
                 seen[key] = (line.part, location)
-    change = {key: by for key, by in change.items() if by}
+    return {key: by for key, by in change.items() if by}, seen
+
+
+def settle(lines: Sequence[Line]) -> None:
+    """Bring the holdings to what they are after these moves, or raise NotEnough."""
+    change, seen = _changes(lines)
     held = holdings_of({part for part, _ in change})
 
     new, changed, gone = [], [], []

@@ -255,3 +255,39 @@ class Holding(models.Model):
 
     def __str__(self) -> str:
         return f"{self.quantity} × {self.part_id} at {self.location_id}"
+
+    @property
+    def seen(self) -> str:
+        """As a page says in its form what lay there when it was looked at."""
+        return f"{self.part_id}:{self.quantity:f}"
+
+
+class CountedQuerySet(models.QuerySet):
+    def standing(self) -> "CountedQuerySet":
+        """Counts that nobody has undone."""
+        return self.filter(batch__undone_by=None)
+
+
+class Counted(models.Model):
+    """So many of a part were counted at a place, also where it was what the shop believed.
+
+    A count is the last word on its moment: what is told later of an earlier moment does not change what it found.
+    """
+
+    batch = models.ForeignKey(Batch, on_delete=models.CASCADE, related_name="counted")
+    part = models.ForeignKey(Part, on_delete=models.CASCADE, related_name="+")
+    location = models.ForeignKey(Location, on_delete=models.CASCADE, related_name="+")
+    quantity = QuantityField()
+    at = models.DateTimeField(help_text="When it was counted: the batch's own time, here to be looked up by")
+
+    objects = CountedQuerySet.as_manager()
+
+    class Meta:
+        indexes = [models.Index(fields=["part", "location", "at"], name="counted_by_part_place_time")]
+        constraints = [
+            models.UniqueConstraint(fields=["batch", "part", "location"], name="counted_once_a_batch"),
+            models.CheckConstraint(condition=Q(quantity__gte=0), name="counted_not_negative"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.quantity} × {self.part_id} counted at {self.location_id}"

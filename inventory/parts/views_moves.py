@@ -174,41 +174,39 @@ def count(request):
 @require_http_methods(["GET", "POST"])
 def several(request):
     place = _place(request)
-    holdings = queries.holdings_at(place)
-    form = MoveManyForm(request.POST or None, person=request.user, holdings=holdings, source=place)
+    form = MoveManyForm(request.POST or None, person=request.user, source=place)
     if form.is_valid():
         data = form.cleaned_data
         try:
             batch = actions.move_many(
-                holdings=[(row, row.quantity) for row in data["holdings"]],
-                target=data["place"],
-                by=request.user,
-                uid=data["uid"],
+                source=place, things=data["things"], target=data["place"], by=request.user, uid=data["uid"]
             )
             return _said(request, batch, to=_home(place))
         except Refused as error:
             refuse(form, error)
-    elif batch := sent_before(form):
-        return _said(request, batch, to=_home(place))
-    context = {"form": form, "place": place, "holdings": holdings, "here": "find"}
-    return page(request, "inventory/parts/several.html", context, status=422 if form.is_bound else 200)
+    return _several(request, place, form)
 
 
 @require_POST
 def empty(request):
     """All of it: the several-things page posts here when everything is to go."""
     place = _place(request)
-    form = MoveManyForm(request.POST, person=request.user, holdings=queries.holdings_at(place), source=place)
-    del form.fields["holdings"]  # all of it goes, whatever is ticked
+    form = MoveManyForm(request.POST, person=request.user, source=place, all_of_it=True)
     if form.is_valid():
         data = form.cleaned_data
         try:
-            batch = actions.empty_into(source=place, target=data["place"], by=request.user, uid=data["uid"])
+            batch = actions.empty_into(
+                source=place, seen=data["seen"], target=data["place"], by=request.user, uid=data["uid"]
+            )
             return _said(request, batch, to=_home(place))
         except Refused as error:
             refuse(form, error)
+    return _several(request, place, form)
+
+
+def _several(request, place: Location, form: MoveManyForm):
     context = {"form": form, "place": place, "holdings": queries.holdings_at(place), "here": "find"}
-    return page(request, "inventory/parts/several.html", context, status=422)
+    return page(request, "inventory/parts/several.html", context, status=422 if form.is_bound else 200)
 
 
 @require_POST

@@ -144,12 +144,10 @@
     const { input } = counts.get(part[0]);
     input.value = Number(input.value.replace(",", ".") || 0) + 1;
   }
-  // What was believed there goes as one count; what nobody knew of, each as a number put right.
+  // All of it is one count: what was believed there, and what nobody knew of.
   async function counted() {
-    const known = [...counts.values()].filter((one) => one.believed), found = [...counts.values()].filter((one) => !one.believed && Number(one.input.value.replace(",", ".")) > 0);
-    for (const one of found) await add(`${one.input.value} × ${one.part[1]} are at ${named(place)}`, `/move/correct/?place=${place[0]}&part=${one.part[0]}`, [["quantity", one.input.value]]);
-    const alsoThere = found.map((one) => [`part-${one.part[0]}`, one.input.value]); // put right just before
-    await add(`Counted ${named(place)}`, `/move/count/?place=${place[0]}`, [...known.map((one) => [`part-${one.part[0]}`, one.input.value]), ...alsoThere]);
+    const some = [...counts.values()].filter((one) => one.believed || Number(one.input.value.replace(",", ".")) > 0);
+    await add(`Counted ${named(place)}`, `/move/count/?place=${place[0]}`, some.map((one) => [`part-${one.part[0]}`, one.input.value]));
     finish(`✓ ${named(place)} is counted`);
   }
   function finish(text) {

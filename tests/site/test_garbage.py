@@ -20,7 +20,7 @@ VALUES = st.one_of(
     st.uuids().map(str),
 )
 NAMES = [
-    "uid", "quantity", "part", "part_text", "place", "place_text", "source", "reason", "cost", "note", "holdings",
+    "uid", "quantity", "part", "part_text", "place", "place_text", "source", "reason", "cost", "note", "things", "seen",
     "keep", "keep_text", "name", "short", "kind", "parent", "rows", "cols", "unit", "condition", "origin", "donor",
     "next", "q", "username", "password", "role", "text", "code", "page", "title", "titles", "in_turn", "words",
     "later", "later_text", "need", "need_text", "other", "other_text", "question", "options", "option", "why",

@@ -13,7 +13,7 @@ from buildlog.worklog import actions as log
 from buildlog.worklog.models import Entry, WorkSession
 from inventory.parts import actions as parts
 from inventory.parts import audit
-from inventory.parts.models import Holding, Move, Part
+from inventory.parts.models import Batch, Counted, Holding, Move, Part
 from inventory.parts.quantity import exact
 from inventory.places.models import Location
 from tests.factories import make_build, make_part, make_place, make_task
@@ -38,6 +38,7 @@ def shop(db):
         bolt = make_part("Hatch bolt", holds={bin: 1, other: 6})
         task = make_task("Cut the floor", build=build)
 
+    Move.objects.update(at=timezone.now() - timedelta(days=1))  # all of it lay there the evening before
     return Shop()
 
 
@@ -110,10 +111,102 @@ def test_a_count_that_comes_late_is_held_against_what_lay_there_then(as_hand, ha
     """Counted 5 three hours ago where 1 was believed; 1 was taken since: 4 are left, not 5 and not 0."""
     parts.take_out(part=shop.bolt, quantity=exact(1), source=shop.bin, target=shop.bench, by=None)
     path = f"/move/correct/?place={shop.bin.pk}&part={shop.bolt.pk}"
-    Move.objects.filter(target=shop.bin).update(at=timezone.now() - timedelta(days=1))
     assert sent(as_hand, hand, (path, {"quantity": 5}), age=3 * HOUR).status_code == 200
     assert held(shop.bolt, shop.bin) == 4
     assert audit.differences() == []
+
+
+def counted(shop, quantity, by="part"):
+    if by == "part":
+        return f"/move/correct/?place={shop.bin.pk}&part={shop.bolt.pk}", {"quantity": quantity}
+    return f"/move/count/?place={shop.bin.pk}", {f"part-{shop.bolt.pk}": quantity}
+
+
+@pytest.mark.parametrize("newer", [1, 4], ids=["that found all as it should be", "that put it right"])
+@pytest.mark.parametrize("by", ["part", "place"])
+def test_a_count_that_comes_late_leaves_a_newer_one_as_it_is(as_hand, hand, as_owner, owner, shop, now, by, newer):
+    assert sent(as_owner, owner, counted(shop, newer, by), age=HOUR).status_code == 200
+    answer = sent(as_hand, hand, counted(shop, 5, by), age=3 * HOUR)
+    assert answer.status_code == 200
+    assert answer.json()["taken"]["says"] == "Counted 14: 1 counted again since, where the newer number stands."
+    assert held(shop.bolt, shop.bin) == newer
+    assert Counted.objects.earliest("at").quantity == 5  # kept, as it was counted
+    if by == "place":
+        shop.bin.refresh_from_db()
+        assert abs(shop.bin.counted_at - (now - timedelta(hours=1))) < timedelta(minutes=1)
+
+
+def test_a_newer_count_that_was_undone_stands_in_no_ones_way(as_hand, hand, shop, now):
+    newer = parts.count(location=shop.bin, counted={shop.bolt: exact(4)}, by=None, at=now - timedelta(hours=1))
+    parts.undo(batch=newer, by=None)
+    assert sent(as_hand, hand, counted(shop, 5), age=3 * HOUR).status_code == 200
+    assert held(shop.bolt, shop.bin) == 5
+
+
+@pytest.mark.parametrize("found", [0, 1, 3])
+def test_what_was_taken_before_a_count_and_is_told_after_it_leaves_the_counted_number(
+    as_hand, hand, as_owner, owner, shop, found
+):
+    """One was taken, then `found` were counted; who took it says so last. The bin holds what was counted."""
+    assert sent(as_owner, owner, counted(shop, found), age=HOUR).status_code == 200
+    assert sent(as_hand, hand, take_out(shop), age=2 * HOUR).status_code == 200
+    assert (held(shop.bolt, shop.bin), held(shop.bolt, shop.bench), audit.differences()) == (found, 1, [])
+    late = Batch.objects.get(what__startswith="Took")
+    assert late.moves.count() == 1  # the log tells of what was done, the count of what it found
+    parts.undo(batch=late, by=None)  # it was not taken after all; counted it was
+    assert (held(shop.bolt, shop.bin), held(shop.bolt, shop.bench), audit.differences()) == (found, 0, [])
+
+
+def test_what_was_put_in_before_a_count_and_is_told_after_it_was_counted_already(as_hand, hand, shop, now):
+    parts.count(location=shop.bin, counted={shop.bolt: exact(3)}, by=None, at=now - timedelta(hours=1))
+    path = f"/move/put-in/?place={shop.bin.pk}&part={shop.bolt.pk}"
+    assert sent(as_hand, hand, (path, {"quantity": 2, "source": shop.other.pk}), age=2 * HOUR).status_code == 200
+    assert (held(shop.bolt, shop.bin), held(shop.bolt, shop.other), audit.differences()) == (3, 4, [])
+
+
+def test_a_count_of_what_has_left_the_place_meanwhile_is_taken_too(as_hand, hand, shop, now):
+    """Counted 3 two hours ago where 1 was believed; that one was taken since: 2 are left."""
+    parts.take_out(part=shop.bolt, quantity=exact(1), source=shop.bin, target=shop.bench, by=None)
+    assert sent(as_hand, hand, counted(shop, 3, "place"), age=2 * HOUR).status_code == 200
+    assert (held(shop.bolt, shop.bin), Counted.objects.get().quantity, audit.differences()) == (2, 3, [])
+
+
+def test_a_count_says_nothing_about_what_came_to_the_place_since(as_hand, hand, shop):
+    nut = make_part("Nut", holds={shop.bin: 7})
+    assert sent(as_hand, hand, counted(shop, 1, "place"), age=HOUR).status_code == 200
+    assert held(nut, shop.bin) == 7
+
+
+def test_a_count_of_a_part_that_was_merged_meanwhile_comes_back_to_be_counted_again(as_hand, hand, shop):
+    stud = make_part("Hatch stud")
+    parts.merge(keep=stud, drop=shop.bolt, by=None)
+    answer = sent(as_hand, hand, counted(shop, 3, "place"), age=HOUR)
+    assert answer.status_code == 422
+    assert answer.json()["refused"][0]["text"] == "“Hatch bolt” is “Hatch stud” now. Count the place again."
+
+
+@pytest.mark.parametrize(("verb", "field"), [("several", "things"), ("empty", "seen")])
+def test_of_things_moved_together_those_go_that_were_seen(as_hand, hand, shop, verb, field):
+    call = f"/move/{verb}/?place={shop.bin.pk}", {field: [f"{shop.bolt.pk}:1"], "place": shop.bench.pk}
+    parts.put_in(part=shop.bolt, quantity=exact(4), target=shop.bin, by=None)
+    nut = make_part("Nut", holds={shop.bin: 7})
+    answer = sent(as_hand, hand, call, age=HOUR)
+    assert answer.status_code == 200
+    assert (held(shop.bolt, shop.bench), held(shop.bolt, shop.bin), held(nut, shop.bin)) == (1, 4, 7)
+    assert ("but for what came into it since" in answer.json()["taken"]["says"]) == (verb == "empty")
+    again = sent(as_hand, hand, call, age=HOUR)  # and from another phone, that saw the same
+    assert again.status_code == 200
+    assert held(shop.bolt, shop.bench) == 2
+
+
+def test_of_things_moved_together_one_that_is_gone_is_said_with_who_was_quicker(as_hand, hand, owner, shop):
+    nut = make_part("Nut", holds={shop.bin: 7})
+    parts.take_out(part=shop.bolt, quantity=exact(1), source=shop.bin, target=shop.other, by=owner)
+    fields = {"things": [f"{shop.bolt.pk}:1", f"{nut.pk}:7"], "place": shop.bench.pk}
+    answer = sent(as_hand, hand, (f"/move/several/?place={shop.bin.pk}", fields), age=HOUR)
+    assert answer.status_code == 422
+    assert "Olga took 1" in answer.json()["refused"][0]["text"]
+    assert held(nut, shop.bin) == 7
 
 
 def test_what_a_task_went_on_to_stands_when_an_earlier_tap_comes_late(as_hand, hand, shop, now):

@@ -8,6 +8,7 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import connections
 from django.test import Client
+from django.utils import timezone
 
 from buildlog.offline import middleware, waiting
 from buildlog.offline.models import Op
@@ -220,3 +221,29 @@ def test_fifty_sent_in_the_background_say_nothing_on_the_open_page(as_hand, hand
     path, fields = take(*bolts)
     send(as_hand, hand, path, fields)
     assert "Took 1" in as_hand.get("/find/").text
+
+
+@pytest.mark.parametrize(
+    ("header", "said"),
+    [
+        ("X-Outbox-Photos", '[["photos", 1]]'),
+        ("X-Outbox-Photos", "[1]"),
+        ("X-Outbox-Photos", "null"),
+        ("X-Outbox-Photos", "[" * 5000),
+        ("X-Outbox-Age", "yesterday"),
+        ("X-Outbox", "7"),
+    ],
+)
+def test_headers_that_no_phone_sends_are_refused_in_words(as_hand, hand, bolts, header, said):
+    answer = send(as_hand, hand, *take(*bolts), **{header: said})
+    assert answer.status_code == 422
+    assert answer.json()["refused"] == [{"text": middleware.UNREADABLE}]
+    assert Holding.objects.get(part=bolts[0], location=bolts[1]).quantity == 5
+
+
+@pytest.mark.parametrize("age", ["9" * 20, "-5", str(401 * 24 * 3600 * 1000)])
+def test_an_age_that_can_not_be_is_taken_as_none(as_hand, hand, bolts, age):
+    """A phone's clock that was set between doing and sending, by years."""
+    before = timezone.now()
+    assert send(as_hand, hand, *take(*bolts), age=age).status_code == 200
+    assert Op.objects.get().made_at >= before

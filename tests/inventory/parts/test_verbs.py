@@ -144,11 +144,28 @@ def test_counting_a_place_puts_right_what_differs(as_hand):
 def test_several_ticked_things_move_together_and_the_rest_with_empty(as_hand):
     one, two = make_place(), make_place()
     parts = [make_part(holds={one: 1}) for _ in range(3)]
-    ticked = [str(Holding.objects.get(part=part).pk) for part in parts[:2]]
-    send(as_hand, f"/move/several/?place={one.pk}", holdings=ticked, place=str(two.pk))
+    ticked = [row.seen for row in Holding.objects.filter(part__in=parts[:2])]
+    send(as_hand, f"/move/several/?place={one.pk}", things=ticked, place=str(two.pk))
     assert Holding.objects.filter(location=two).count() == 2
-    send(as_hand, f"/move/empty/?place={one.pk}", place=str(two.pk))
+    send(as_hand, f"/move/empty/?place={one.pk}", seen=[Holding.objects.get(location=one).seen], place=str(two.pk))
     assert Holding.objects.filter(location=two).count() == 3
+
+
+def test_the_page_of_several_things_says_in_its_form_how_many_of_each_were_seen(as_hand):
+    tub = make_place()
+    rope = make_part("Rope", unit="metres", holds={tub: "1.5"})
+    page = BeautifulSoup(as_hand.get(f"/move/several/?place={tub.pk}").content, "html.parser")
+    seen = [(one["name"], one["value"]) for one in page.select("[name=seen], [name=things]")]
+    assert seen == [("seen", f"{rope.pk}:1.5"), ("things", f"{rope.pk}:1.5")]
+
+
+@pytest.mark.parametrize("things", ["", "x", "12", "1:x", "1:0", "1:-1", "99999999999999999999:1", "4711:1"])
+def test_what_no_page_says_of_several_things_is_refused(as_hand, things):
+    tub = make_place()
+    make_part(holds={tub: 5})
+    response = send(as_hand, f"/move/several/?place={tub.pk}", things=[things], place=str(make_place().pk))
+    assert response.status_code == 422
+    assert Holding.objects.get().location == tub
 
 
 def test_a_guest_looks_and_changes_nothing(as_guest):
@@ -214,7 +231,8 @@ def test_several_things_moved_twice_by_one_form_move_once(as_hand, verb):
     part = make_part(holds={one: 3})
     form = {
         "uid": str(uuid.uuid4()),
-        "holdings": [str(Holding.objects.get(part=part).pk)],
+        "things": [f"{part.pk}:3"],
+        "seen": [f"{part.pk}:3"],
         "place": str(two.pk),
     }
     for _ in range(2):
@@ -259,7 +277,7 @@ def test_a_count_gone_back_to_and_changed_is_not_swallowed(as_hand):
 def test_where_it_lies_already_is_refused_at_the_place(as_hand, verb):
     tub = make_place()
     part = make_part(holds={tub: 2})
-    data = {"quantity": "1", "holdings": [str(Holding.objects.get().pk)], "place": str(tub.pk)}
+    data = {"quantity": "1", "things": [f"{part.pk}:2"], "seen": [f"{part.pk}:2"], "place": str(tub.pk)}
     response = send(as_hand, f"/move/{verb}/?place={tub.pk}&part={part.pk}", **data)
     assert response.status_code == 422
     assert error_at(response, "place") == "It is there already. Pick another place."
