@@ -93,7 +93,7 @@ def test_a_bin_is_counted_by_scanning_also_what_nobody_knew_was_there(phone, sig
     expect(phone.get_by_text("✓ 14 is counted")).to_be_visible()
     signal.mend()
     phone.goto("/find/")
-    arrived(2, phone)
+    arrived(1, phone)
     assert (held(shop.bolt, shop.bin), held(shop.hinge, shop.bin)) == (2, 1)
     shop.bin.refresh_from_db()
     assert shop.bin.counted_at is not None
