@@ -9,6 +9,7 @@ class BuildForm(forms.ModelForm):
     class Meta:
         model = Build
         fields = ["name", "code", "goal", "number"]
+        help_texts = {"name": "Such as: Bakery van."}
         widgets = {
             "code": forms.TextInput(attrs={"autocapitalize": "characters", "autocomplete": "off"}),
             "number": forms.TextInput({"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}),
