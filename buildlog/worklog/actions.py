@@ -7,6 +7,7 @@ from datetime import datetime
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import Max
+from django.utils import timezone
 
 from buildlog.builds.models import Build
 from buildlog.tasks.models import Task
@@ -28,15 +29,23 @@ def _next_number(build: Build) -> int:
 def start(*, build: Build, by: Person | None, at: datetime | None = None) -> WorkSession:
     """The running session of the build, with this person in it; begun now if there is none.
 
-    One that somebody forgot to stop is ended first, at the time of its last line.
+    One that somebody forgot to stop is ended first, at the time of its last line. A start that comes late, from a phone
+    that had no signal, joins the night it fell in, over or not; that night began with who came first.
     """
     at = at or done_at()
-    session = queries.running(build)
-    if session and queries.stale(session, at):
+    session = running = queries.running(build)
+    if session and session.started_at <= at and queries.stale(session, at):
         stop_as_guessed(session=session)
-        session = None
-    if session is None:
+        session = running = None
+    if session is None or session.started_at > at:
+        session = queries.night_of(build, at)
+    if session is None and running:
+        session = _over_with(build, at)
+    elif session is None:
         session = WorkSession.objects.create(build=build, number=_next_number(build), started_at=at)
+    elif session.started_at > at:
+        session.started_at = at
+        session.save(update_fields=["started_at"])
     if by:
         session.people.add(by)
     return session
@@ -51,7 +60,7 @@ def session_for(*, build: Build, by: Person | None, now: datetime) -> WorkSessio
     session = queries.running(build)
     if session is None or session.started_at > now:
         another_night = session and session.started_at > now + queries.BEFORE_THE_FIRST_LINE
-        session = queries.ended_about(build, now) or (_of_a_late_line(build, now) if another_night else session)
+        session = queries.ended_about(build, now) or (_over_with(build, now) if another_night else session)
     if session is None or (session.is_running and queries.stale(session, now)):
         return start(build=build, by=by, at=queries.guess_start(build, by, now) if session is None else now)
     if session.end_guessed and session.ended_at and session.ended_at < now:
@@ -62,8 +71,8 @@ def session_for(*, build: Build, by: Person | None, now: datetime) -> WorkSessio
     return session
 
 
-def _of_a_late_line(build: Build, at: datetime) -> WorkSession:
-    """A session for a line of an earlier night, while a later one runs: over already, with its last line."""
+def _over_with(build: Build, at: datetime) -> WorkSession:
+    """A session for a line or a start of an earlier night, while a later one runs: over already, with its last line."""
     return WorkSession.objects.create(
         build=build, number=_next_number(build), started_at=at, ended_at=at, end_guessed=True
     )
@@ -123,15 +132,45 @@ def stop(
         )
 
 
-@transaction.atomic
 def stop_as_guessed(*, session: WorkSession) -> None:
-    """Somebody forgot to stop: it ended with its last line, and what was done and how long it took comes of its log."""
-    ended_at = queries.last_sign(session)
-    offer = draft(session, list(queries.lines(session.entries)), plan(session.build), ended_at)
+    """Somebody forgot to stop: it ended with its last line."""
+    _stop_by_its_log(session, queries.last_sign(session), guessed=True)
+
+
+@transaction.atomic
+def stop_from_afar(*, build: Build, words: str = "", at: datetime | None = None) -> WorkSession:
+    """The session that was on at that moment is over, as told by a phone that knew no more of it than that.
+
+    `words`: what first, next time; empty for what its log says. Raises ValidationError where there was no session,
+    where it went on after that moment, or where somebody has put down other words meanwhile.
+    """
+    at, words = at or done_at(), words.strip()
+    session = queries.on_at(build, at)
+    if session is None:
+        raise ValidationError("No session was running then. Log it under “Log an earlier night”.")
+    after = session.entries.filter(at__gt=at, struck_at=None).order_by("-at").first() if session.is_running else None
+    if after:
+        when = timezone.localtime(after.at)
+        raise ValidationError(f"It went on after that: “{after}” at {when:%H:%M}. Stop it when it is over.")
+    if session.is_running or session.end_guessed:
+        _stop_by_its_log(session, at, words=words)
+    elif words and words != session.stopping_point:
+        if session.stopping_point:
+            raise ValidationError(
+                f"It was stopped already, with “{session.stopping_point}” to do first. Keep what holds of both."
+            )
+        session.stopping_point = words
+        session.save(update_fields=["stopping_point"])
+    return session
+
+
+def _stop_by_its_log(session: WorkSession, at: datetime, *, words: str = "", guessed: bool = False) -> None:
+    """It ends at that moment; what was done, and how long each task took, comes of its log."""
+    offer = draft(session, list(queries.lines(session.entries)), plan(session.build), at)
     minutes = {task: offer.minutes[task.pk] for task in offer.tasks}
     stop(
-        session=session, at=ended_at, done=offer.done, stopping_point=offer.stopping_point, minutes=minutes,
-        guessed=True,
+        session=session, at=at, done=offer.done, stopping_point=words or offer.stopping_point, minutes=minutes,
+        guessed=guessed,
     )  # fmt: skip
 
 

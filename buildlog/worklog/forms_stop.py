@@ -112,6 +112,16 @@ class StopForm(forms.Form):
         return {task: self.cleaned_data.get(f"task-{task.pk}") or 0 for task in self.tasks}
 
 
+class StopHereForm(forms.Form):
+    """The end of a session on a phone without signal, which knows nothing of its log: the shop does when it arrives."""
+
+    words = forms.CharField(
+        label="What first, next time?", required=False, max_length=2000,
+        widget=forms.Textarea(attrs={"rows": 3, "id": "stop-here-words"}),
+        help_text="Left empty, it is what your log says.",
+    )  # fmt: skip
+
+
 class LateForm(LogForm):
     """A line for a session that is over, or for an earlier hour of one that runs."""
 

@@ -31,6 +31,25 @@ def ended_about(build: Build, at: datetime) -> WorkSession | None:
     return build.sessions.filter(on, started_at__lte=at).newest_first().select_related("build").first()
 
 
+def night_of(build: Build, at: datetime) -> WorkSession | None:
+    """The session that a start at an earlier moment falls in: one that was on then, or one begun soon after it."""
+    now = timezone.now()
+    on = Q(ended_at__gte=at, ended_at__lte=now, started_at__lte=at)
+    if is_stale(at, now):  # that night is over; where its end was guessed it may have gone on a little
+        on |= Q(end_guessed=True, ended_at__gte=at - BEFORE_THE_FIRST_LINE, started_at__lte=at)
+    soon = Q(started_at__gt=at, started_at__lte=at + BEFORE_THE_FIRST_LINE)
+    was_on = build.sessions.filter(on).newest_first().first()
+    return was_on or build.sessions.filter(soon).order_by("started_at", "pk").first()
+
+
+def on_at(build: Build, at: datetime) -> WorkSession | None:
+    """The session that somebody who stops at that moment means. It may have been stopped by another, or as guessed."""
+    session = build.sessions.filter(started_at__lte=at).newest_first().select_related("build").first()
+    if session is None or session.is_running or session.ended_at >= at:
+        return session
+    return session if session.end_guessed and not is_stale(session.ended_at, at) else None
+
+
 def neighbours(session: WorkSession) -> tuple[WorkSession | None, WorkSession | None]:
     """The session before and the one after."""
     others = session.build.sessions.exclude(pk=session.pk)

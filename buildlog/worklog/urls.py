@@ -8,6 +8,7 @@ urlpatterns = [
     # /tonight/
     path("tonight/", views.tonight, name="tonight"),
     path("tonight/start/", views.start, name="tonight_start"),
+    path("tonight/stop/", views.stop, name="tonight_stop"),
     path("tonight/log/", views.log, name="tonight_log"),
     path("tonight/task/<int:number>/<slug:verb>/", views.mark, name="tonight_mark"),
     # /sessions/

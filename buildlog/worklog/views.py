@@ -19,6 +19,7 @@ from inventory.web.picker import ticked
 
 from . import actions, actions_entries, actions_parts, picks, queries
 from .forms import HoldForm, LogForm
+from .forms_stop import StopHereForm
 from .models import Entry, Kind
 
 SHOWN = 12  # lines of the log on Tonight; the session's page has all
@@ -39,8 +40,8 @@ def tonight(request):
     return _show(request, build)
 
 
-def _show(request, build: Build, form: LogForm | None = None):
-    """Tonight with an empty box, or with the one that could not be saved."""
+def _show(request, build: Build, form: LogForm | None = None, stop_form: StopHereForm | None = None):
+    """Tonight with an empty box, or with what could not be saved."""
     now = timezone.now()
     session = queries.running(build)
     forgotten = queries.stale(session, now) if session else None
@@ -57,11 +58,12 @@ def _show(request, build: Build, form: LogForm | None = None):
         "entries": entries[:SHOWN],
         "more": len(entries) > SHOWN,
         "away": queries.away(),
+        "stop_form": stop_form or StopHereForm(),
         "form": form or _empty_box(request, whole, session),
         "scanned": not form and "scanned" in request.GET,
         "here": "tonight",
     }
-    return page(request, "buildlog/worklog/tonight.html", context, status=422 if form else 200)
+    return page(request, "buildlog/worklog/tonight.html", context, status=422 if form or stop_form else 200)
 
 
 def _empty_box(request, whole: Plan, session) -> LogForm:
@@ -80,6 +82,21 @@ def _empty_box(request, whole: Plan, session) -> LogForm:
 def start(request):
     actions.start(build=_build(), by=request.user)
     return SeeOther(reverse("buildlog:tonight"))
+
+
+@require_POST
+def stop(request):
+    """Stop for the night from a page that was without signal: the rest comes of the log."""
+    form = StopHereForm(request.POST)
+    if not form.is_valid():
+        return _show(request, _build(), stop_form=form)
+    try:
+        session = actions.stop_from_afar(build=_build(), words=form.cleaned_data["words"])
+    except ValidationError as error:
+        form.add_error("words", error)
+        return _show(request, _build(), stop_form=form)
+    flash.done(request, "Good night. Next time opens on where you stopped.")
+    return SeeOther(session.get_absolute_url())
 
 
 @require_http_methods(["GET", "POST"])

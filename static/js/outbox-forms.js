@@ -69,7 +69,7 @@
   async function take(form, submitter) {
     let op;
     try {
-      op = await box.add(await read(form, submitter), form.dataset.replaces);
+      op = await box.add({ ...await read(form, submitter), made: Number(form.dataset.made) }, form.dataset.replaces);
     } catch (error) {
       return plainly(form, submitter); // the phone could not keep it: the shop may
     }
@@ -88,7 +88,7 @@
     note.remove();
     if (result && result.taken) return go(result.taken.to);
     if (result && result.refused) return showRefusal(form, op, submitter);
-    delete form.dataset.replaces;
+    standsForNone(form);
     return keptHere(form, op);
   }
   // A form that is ready for the next: what became of the last.
@@ -123,7 +123,7 @@
   const offered = new Map(); // what a box for picking offers before anything is typed
   document.querySelectorAll("form[data-outbox-again] .picks").forEach((one) => offered.set(one, [...one.childNodes].map((node) => node.cloneNode(true))));
   function ready(form) {
-    delete form.dataset.replaces;
+    standsForNone(form);
     const used = [...form.querySelectorAll("select[data-fresh]")].map((one) => [one, one.value]);
     form.reset();
     used.forEach(([one, value]) => { one.value = value; settle(one); });
@@ -237,10 +237,29 @@
       waitingLines();
     }
     if (!asked) return;
+    form.hidden = false;
     if (busy) note.append(make("p", "Save what is in the box first. Then this one can be corrected in it."));
     for (const one of op.refused || []) note.append(make("p", one.label ? `${one.label}: ${one.text}` : one.text));
     if (op.photos.length) note.append(make("p", `${op.photos.length === 1 ? "Its photo is" : `Its ${op.photos.length} photos are`} kept with it.`));
+    if (!busy) note.append(whenDone(form, op));
     form.parentNode.insertBefore(note, form); // not form.before: a field may be called so
+  }
+  // A slip of the pen does not change when it was done. What was looked at again, counted anew or fetched from elsewhere is
+  // done now: the shop holds it against what it knows of that moment.
+  function whenDone(form, op) {
+    const label = make("label", "", "check"), tick = make("input");
+    tick.type = "checkbox";
+    tick.checked = Boolean(op.short) || /^\/move\/(count|correct)\//.test(op.url);
+    const say = () => { form.dataset.made = tick.checked ? 0 : op.made; };
+    tick.addEventListener("change", say);
+    say();
+    label.append(tick, make("span", `Done just now, not ${Gusset.when(op.made)}`));
+    return label;
+  }
+  function standsForNone(form) {
+    delete form.dataset.replaces;
+    delete form.dataset.made;
+    if (form.previousElementSibling && form.previousElementSibling.matches(".mending")) form.previousElementSibling.remove();
   }
   function same(form, url) {
     const there = new URL(form.getAttribute("action") || location.href, location.href);
@@ -268,6 +287,21 @@
     strip.replaceChildren(...words.flatMap((one) => [one, " "]));
     if (!words.length) strip.remove();
     else if (!strip.isConnected) document.getElementById("main").before(strip);
+  }
+  // A session that was started here and is not in the shop yet is stopped here too; so is one on a page that was kept.
+  async function sessionHere() {
+    const stop = document.getElementById("stop-here");
+    if (!stop) return;
+    const start = document.querySelector("[data-session-start]"), link = document.querySelector("[data-session-stop]");
+    const told = (await box.mine().catch(() => [])).filter((op) => op.state === "waits" && [start, stop].some((one) => same(one, op.url))).pop();
+    const running = told ? same(start, told.url) : stop.dataset.running !== undefined, blind = running && Boolean(told || Gusset.kept);
+    start.hidden = running;
+    if (link) link.hidden = blind || !running;
+    stop.hidden = !blind && !stop.querySelector(".error") && !stop.dataset.replaces;
+    const began = stop.querySelector("[data-began]");
+    began.textContent = told && running ? `● Started on this phone at ${Gusset.when(told.made)}.` : "";
+    began.hidden = !began.textContent;
+    if (location.hash === "#stop-here" && !stop.hidden) stop.scrollIntoView({ block: "center" });
   }
   // Under a form that is ready for the next one: those of it that wait.
   async function waitingLines() {
@@ -311,7 +345,7 @@
   }, true);
 
   let drawing = 0;
-  box.onchange(() => { drawing = drawing || setTimeout(() => { drawing = 0; show(); waitingLines(); }, 40); });
-  document.addEventListener("DOMContentLoaded", () => { show(); waitingLines(); standIn(); }); // once drafts are back
+  box.onchange(() => { drawing = drawing || setTimeout(() => { drawing = 0; show(); waitingLines(); sessionHere(); }, 40); });
+  document.addEventListener("DOMContentLoaded", () => { show(); waitingLines(); standIn().then(sessionHere); }); // once drafts are back
   window.addEventListener("hashchange", standIn);
 })();

@@ -34,13 +34,14 @@
     await done(transaction);
   }
 
-  // Resolves once it is safe on this phone. `made`: {uid, url, page, what, fields, photos: [{field, name, taken, bytes}]};
-  // `replaces`: the number of one that this is the corrected form of. Its photos are taken over.
+  // Resolves once it is safe on this phone. `made`: {uid, url, page, what, fields, photos: [{field, name, taken, bytes}]},
+  // and `made`, when it was done, where that is not now; `replaces`: the number of one that this is the corrected form
+  // of. Its photos are taken over.
   async function add(made, replaces) {
     const old = replaces ? await find(replaces) : null;
     const photos = made.photos.map((one) => ({ uid: number(), ...one }));
     const op = {
-      ...made, person, made: old ? old.made : made.made || Date.now(), format: FORMAT, state: "waits", tries: 0, refused: null, short: null,
+      ...made, person, made: made.made || Date.now(), format: FORMAT, state: "waits", tries: 0, refused: null, short: null,
       photos: [...(old ? old.photos.map((one) => ({ ...one, sent: false })) : []), ...photos.map(({ uid, field, name }) => ({ uid, field, name }))],
     };
     const transaction = await writing("outbox", "photos");

@@ -52,7 +52,7 @@
     if (short) {
       for (const [n, there] of short.elsewhere.filter((some) => some.url).entries()) {
         choices.append(button(`Take it from ${there.place} (${there.quantity} there)`, async () => {
-          await box.add({ ...op, uid: box.number(), url: there.url, page: there.url, what: `${op.what}, from ${there.place} instead`, photos: [] }, op.uid);
+          await box.add({ ...op, uid: box.number(), made: 0, url: there.url, page: there.url, what: `${op.what}, from ${there.place} instead`, photos: [] }, op.uid);
           await box.flush(true);
         }, n ? "" : "btn-primary"));
       }

@@ -48,6 +48,10 @@
     form.addEventListener("change", keep);
   }
 
+  // What a kept page knew of a night that goes on is old by now: Tonight asks for no more than this phone can know.
+  const ending = document.querySelector("form[data-elsewhere]");
+  if (ending && window.Gusset.kept) location.replace(ending.dataset.elsewhere);
+
   // How long the session has run.
   setInterval(function () {
     const since = document.querySelector("[data-since]");

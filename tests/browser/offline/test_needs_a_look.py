@@ -1,13 +1,19 @@
 """What the shop could not take: seen, corrected, let go by hand, never dropped."""
 
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
 from playwright.sync_api import expect
 
+from buildlog.offline.models import Op
+from buildlog.worklog.models import Entry
 from inventory.parts import audit
 from inventory.parts.actions import put_in, take_out
 from inventory.parts.quantity import exact
 
 from ..conftest import axe
-from .test_outbox import held
+from .test_outbox import arrived, held, log
 
 
 def needs_a_look(page, signal, shop):
@@ -52,3 +58,54 @@ def test_what_needs_a_look_is_let_go_only_by_hand_and_comes_back(phone, signal, 
     expect(phone.get_by_role("heading", name="Needs a look")).to_have_count(0)
     phone.get_by_role("button", name="Undo").click()
     expect(phone.get_by_role("heading", name="Needs a look")).to_be_visible()
+
+
+def ages(page) -> None:
+    """What waits was done a day ago."""
+    page.evaluate(
+        """async () => { const [op] = await Gusset.outbox.mine(), db = await Gusset.db.open();
+             const t = db.transaction('outbox', 'readwrite');
+             t.objectStore('outbox').put({...op, made: op.made - 24 * 3600 * 1000}); await Gusset.db.done(t); }"""
+    )
+
+
+@pytest.mark.parametrize("anew", [True, False])
+def test_what_is_corrected_was_done_when_the_person_says(phone, signal, shop, anew):
+    """Another bolt than the one that was gone is taken now; a slip of the pen is put right as of then."""
+    needs_a_look(phone, signal, shop)
+    ages(phone)
+    put_in(part=shop.bolt, quantity=exact(2), target=shop.bin, by=None)
+    phone.goto("/phone/waiting/")
+    phone.get_by_role("link", name="Correct it").click()
+    expect(phone.get_by_label("Done just now, not")).to_be_checked()
+    phone.get_by_label("Done just now, not").set_checked(anew)
+    phone.get_by_role("button", name="Take out").click()
+    expect(phone.get_by_text("Took 1 × Hatch bolt from 14 to B1.")).to_be_visible()
+    age = timezone.now() - Op.objects.get().made_at
+    assert (age < timedelta(minutes=5)) == anew
+
+
+def test_a_line_that_is_corrected_was_done_when_it_was(phone, signal, shop):
+    phone.goto("/tonight/")
+    signal.cut()
+    phone.goto("/tonight/")
+    phone.get_by_role("radio", name="Measure").check()
+    log(phone, "no size in this")
+    expect(phone.get_by_text("1 thing saved on this phone")).to_be_visible()
+    ages(phone)
+    signal.mend()
+    phone.goto("/phone/waiting/")
+    phone.get_by_role("link", name="Correct it").click()
+    expect(phone.get_by_label("Done just now, not")).not_to_be_checked()
+    log(phone, "43 5/16")
+    arrived(1, phone)
+    assert timezone.now() - Entry.objects.get().at > timedelta(hours=23)
+
+
+def test_what_is_taken_from_elsewhere_instead_is_taken_now(phone, signal, shop):
+    needs_a_look(phone, signal, shop)
+    ages(phone)
+    phone.goto("/phone/waiting/")
+    phone.get_by_role("button", name="Take it from 15 (6 there)").click()
+    arrived(1, phone)
+    assert timezone.now() - Op.objects.get().made_at < timedelta(minutes=5)

@@ -2,20 +2,23 @@
 
 import io
 import json
+from datetime import timedelta
 
 import pytest
+from django.utils import timezone
 from PIL import Image
 from playwright.sync_api import expect
 
 from buildlog.offline import shell
 from buildlog.offline.models import Op
 from buildlog.tasks.models import Status
+from buildlog.worklog.actions import start
 from buildlog.worklog.models import Entry, WorkSession
 from inventory.parts.models import Holding
 from tests.factories import make_task
 
 from ..conftest import axe, signed_in
-from .conftest import kept
+from .conftest import kept, until
 
 
 def held(part, place) -> int:
@@ -123,6 +126,50 @@ def test_what_is_started_and_finished_without_signal_is_so_in_the_shop(phone, si
     shop.task.refresh_from_db()
     assert shop.task.status == Status.STARTED
     assert WorkSession.objects.get().is_running
+
+
+def test_a_session_started_without_signal_is_stopped_there_too_and_arrives_in_order(phone, signal, shop):
+    phone.goto("/tonight/")
+    signal.cut()
+    phone.goto("/tonight/")
+    expect(phone.get_by_role("button", name="Stop for the night")).to_have_count(0)
+    phone.get_by_role("button", name="Start the session").click()
+    expect(phone.get_by_text("● Started on this phone at")).to_be_visible()
+    expect(phone.get_by_role("button", name="Start the session")).to_have_count(0)
+    log(phone, "Cut it")
+    expect(phone.get_by_text("2 things saved on this phone")).to_be_visible()
+    phone.goto("/tonight/")
+    phone.get_by_label("What first, next time?").fill("Grind it")
+    assert axe(phone) == []
+    phone.get_by_role("button", name="Stop for the night").click()
+    expect(phone.get_by_text("Stop for the night. Not in the shop yet")).to_be_visible()
+    expect(phone.get_by_role("button", name="Stop for the night")).to_have_count(0)
+    expect(phone.get_by_role("button", name="Start the session")).to_be_visible()
+    signal.mend()
+    phone.goto("/phone/waiting/")
+    arrived(3, phone)
+    session = WorkSession.objects.get()
+    assert (session.is_running, session.stopping_point, session.done) == (False, "Grind it", "Cut it")
+    assert session.started_at <= Entry.objects.get().at <= session.ended_at
+
+
+def test_a_session_the_shop_knows_is_stopped_without_signal_at_the_moment_of_the_tap(phone, signal, shop, owner):
+    session = start(build=shop.build, by=owner, at=timezone.now() - timedelta(hours=2))
+    phone.goto("/tonight/")
+    phone.evaluate("() => Gusset.outbox.keepForTheBench()")
+    path = f"/sessions/{session.pk}/stop/"
+    until(phone, "path => caches.match(path, {ignoreVary: true}).then(Boolean)", path)
+    signal.cut()
+    phone.get_by_role("link", name="Stop for the night").click()  # its page was kept: what it says is old by now
+    phone.wait_for_url("**/tonight/#stop-here")
+    expect(phone.get_by_role("link", name="Stop for the night")).to_have_count(0)
+    phone.get_by_role("button", name="Stop for the night").click()
+    expect(phone.get_by_text("Stop for the night. Not in the shop yet")).to_be_visible()
+    signal.mend()
+    phone.goto("/phone/waiting/")
+    arrived(1, phone)
+    session.refresh_from_db()
+    assert timezone.now() - session.ended_at < timedelta(minutes=1)
 
 
 def test_nothing_that_is_kept_holds_a_token_and_a_lost_login_keeps_it_all(phone, signal, shop):
