@@ -14,19 +14,23 @@ from inventory.parts.models import Holding
 from inventory.places.models import Kind, Location
 
 from .calc.shares import Claim, Share, share_out
-from .calc.standing import DONE, DROPPED, HELD, READY, STARTED, Facts, Freed, freed_by, lets_go_on, stand
+from .calc.standing import DONE, DROPPED, HELD, READY, STARTED, Facts, Freed, freed_by, lets_go_on, stand, stand_behind
 from .models import Need, Status, Task, TaskPart
-from .words import Said, say
+from .words import Said, lets_said, say
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """A task as a page shows it. says: what holds it, in words with links. lets: how many tasks stand behind it."""
+    """A task as a page shows it. says: what holds it, in words with links.
+
+    lets: what finishing it frees, in words. behind: how many tasks stand behind it, however far.
+    """
 
     task: Task
     state: str
     says: tuple[Said, ...]
-    lets: int
+    lets: str
+    behind: int
     parts: tuple[TaskPart, ...]
 
     @property
@@ -62,8 +66,8 @@ class Plan:
 
     @property
     def ready(self) -> list[Row]:
-        """Ready tasks, the one that lets most others go on first."""
-        return sorted(self.having(READY), key=lambda row: -row.lets)
+        """Ready tasks, the one with most others behind it first."""
+        return sorted(self.having(READY), key=lambda row: -row.behind)
 
     @property
     def held(self) -> list[Row]:
@@ -114,7 +118,8 @@ def plan(build: Build, *, now: datetime | None = None, at: Location | None = Non
         for task in tasks
     }
     standings = stand(facts.values(), now, at.pk if at else None)
-    lets = lets_go_on(facts.values())
+    lets = lets_go_on(facts.values(), standings)
+    behind = stand_behind(facts.values())
     by_id = {task.pk: task for task in tasks}
     by_line = {line.pk: line for task in tasks for line in lines[task.pk]}
     rows = {
@@ -122,7 +127,8 @@ def plan(build: Build, *, now: datetime | None = None, at: Location | None = Non
             task=task,
             state=standings[task.pk].state,
             says=tuple(say(reason, task, by_id, by_line, questions) for reason in standings[task.pk].reasons),
-            lets=lets[task.pk],
+            lets=lets_said(*lets[task.pk]),
+            behind=behind[task.pk],
             parts=tuple(lines[task.pk]),
         )
         for task in tasks

@@ -60,6 +60,13 @@ def short_of(line: TaskPart, missing) -> Said:
     return Said("not found yet", line.words, task_url(line.task_id))
 
 
+def lets_said(ready: int, waiting: int) -> str:
+    """What finishing a task frees, as a promise: 'lets 2 go on', 'lets 1 go on, and 1 after a wait'."""
+    if not waiting:
+        return f"lets {ready} go on" if ready else ""
+    return f"lets {ready} go on, and {waiting} after a wait" if ready else f"lets {waiting} go on after a wait"
+
+
 def task_url(id: int) -> str:
     return reverse("buildlog:tasks_detail", args=[id])
 

@@ -160,7 +160,25 @@ def _as(task: Facts, status: str, finished_at: datetime | None) -> Facts:
     )  # fmt: skip
 
 
-def lets_go_on(tasks: Iterable[Facts]) -> dict[int, int]:
+def lets_go_on(tasks: Iterable[Facts], standings: Mapping[int, Standing]) -> dict[int, tuple[int, int]]:
+    """For each unfinished task how many finishing it frees: at once, and after a wait. As many as freed_by names.
+
+    `standings`: of the same tasks, by `stand`. A task goes on when its last need does and nothing but a wait is left.
+    """
+    facts = {task.id: task for task in tasks}
+    found = {id: (0, 0) for id in facts}
+    for standing in standings.values():
+        needs = [reason.task for reason in standing.reasons if isinstance(reason, NeedsTask)]
+        waits = any(isinstance(reason, Waits) for reason in standing.reasons)
+        others = any(not isinstance(reason, NeedsTask | Waits) for reason in standing.reasons)
+        if len(needs) == 1 and not others:
+            ready, waiting = found[needs[0]]
+            later = waits or bool(facts[needs[0]].wait_after)
+            found[needs[0]] = (ready + (not later), waiting + later)
+    return found
+
+
+def stand_behind(tasks: Iterable[Facts]) -> dict[int, int]:
     """How many open tasks stand behind each task, however far: what finishing it is worth.
 
     Raises graphlib.CycleError when the needs form a circle.

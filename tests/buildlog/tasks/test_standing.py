@@ -18,6 +18,7 @@ from buildlog.tasks.calc.standing import (
     freed_by,
     lets_go_on,
     stand,
+    stand_behind,
 )
 
 NOW = datetime(2026, 11, 24, 21, 0, tzinfo=UTC)
@@ -99,8 +100,18 @@ def test_finishing_paint_frees_after_the_wait():
     assert freed_by(PAINT, tasks, NOW) == Freed(waiting=((HANG, NOW + timedelta(days=2)),))
 
 
+def test_a_task_promises_no_more_than_finishing_it_frees():
+    tasks = side_hatch(painted=Facts(PAINT, wait_after=timedelta(days=2)), brackets=Facts(BRACKETS, status="dropped"))
+    promised = lets_go_on(tasks, stand(tasks, NOW))
+    assert promised[SAW] == (0, 0)  # what needs it is away
+    assert promised[MILLED] == (1, 0)
+    assert promised[WELD] == promised[PAINT] == (0, 0)  # each is held by the other
+    tasks = side_hatch(a=Facts(WELD, status="done", finished_at=NOW), b=Facts(BRACKETS, status="dropped"))
+    assert lets_go_on(tasks, stand(tasks, NOW))[PAINT] == (0, 1)
+
+
 def test_it_counts_how_many_stand_behind_a_task():
-    assert lets_go_on(side_hatch()) == {
+    assert stand_behind(side_hatch()) == {
         SAW: 4,
         MILLED: 3,
         WELD: 2,
@@ -182,4 +193,13 @@ def test_the_count_of_what_stands_behind_agrees_with_walking_there(tasks):
             new = {other.id for other in unfinished if here in other.needs} - found
             found |= new
             ends += new
-        assert lets_go_on(tasks)[task.id] == len(found)
+        assert stand_behind(tasks)[task.id] == len(found)
+
+
+@given(plans(), st.sampled_from([None, MILL]))
+def test_what_a_task_promises_is_what_finishing_it_frees(tasks, at):
+    promised = lets_go_on(tasks, stand(tasks, NOW, at))
+    for task in tasks:
+        if task.status in ("open", "started"):
+            freed = freed_by(task.id, tasks, NOW, at)
+            assert promised[task.id] == (len(freed.ready), len(freed.waiting))
