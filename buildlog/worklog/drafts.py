@@ -39,8 +39,9 @@ def draft(session: WorkSession, entries: Sequence[Entry], plan: Plan, ended_at: 
 
 
 def done_from(entries: Sequence[Entry]) -> str:
-    """The lines one after the other, as they were written; tasks that were only begun need no words."""
-    lines = [str(entry) for entry in entries if entry.kind != Kind.TASK or "Finished" in entry.says]
+    """The lines one after the other, in sentences; tasks that were only begun need no words."""
+    told = (entry for entry in entries if entry.kind != Kind.TASK or "Finished" in entry.says)
+    lines = [sentences(entry.says, entry.text) for entry in told]
     return "\n".join(line for line in lines if line)[:LONGEST]
 
 
@@ -49,8 +50,17 @@ def stopping_from(entries: Sequence[Entry], plan: Plan) -> str:
     last = next((entry for entry in reversed(entries) if entry.task_id), None)
     if last and plan.rows[last.task_id].is_open:
         of_it = [entry for entry in entries if entry.task_id == last.task_id and entry.kind in (Kind.NOTE, Kind.SNAG)]
-        note = of_it[-1].text.strip() if of_it else ""
-        return f"Go on with {last.task.title}. {note}".strip()
+        return sentences(f"Go on with {last.task.title}", of_it[-1].text if of_it else "")
     freed = plan.freed(last.task_id).ready if last else ()
     following = [plan.rows[id] for id in freed if plan.rows[id].is_open] or plan.started or plan.ready
-    return f"{following[0].task.title}." if following else ""
+    return sentences(following[0].task.title) if following else ""
+
+
+def sentences(*texts: str) -> str:
+    """Texts one after the other, each line of them with a capital first and a stop at its end."""
+    return " ".join("\n".join(_sentence(line) for line in text.splitlines() if line.strip()) for text in texts if text)
+
+
+def _sentence(line: str) -> str:
+    line = line.strip()
+    return line[:1].upper() + line[1:] + ("" if line[-1] in ".!?…:;," else ".")

@@ -166,7 +166,7 @@ def lets_go_on(tasks: Iterable[Facts], standings: Mapping[int, Standing]) -> dic
     `standings`: of the same tasks, by `stand`. A task goes on when its last need does and nothing but a wait is left.
     """
     facts = {task.id: task for task in tasks}
-    found = {id: (0, 0) for id in facts}
+    found = dict.fromkeys(facts, (0, 0))
     for standing in standings.values():
         needs = [reason.task for reason in standing.reasons if isinstance(reason, NeedsTask)]
         waits = any(isinstance(reason, Waits) for reason in standing.reasons)

@@ -102,7 +102,7 @@ def test_a_forgotten_session_ends_with_its_last_line_when_the_next_one_begins(ow
     session.refresh_from_db()
     assert session.ended_at == last.at
     assert session.end_guessed
-    assert session.done == "Hung it"  # nothing of the night is lost
+    assert session.done == "Hung it."  # nothing of the night is lost
     assert entry.session.number == 2
 
 
@@ -158,7 +158,7 @@ def guessed(client) -> Task | None:
 
 @pytest.fixture
 def bench(build, owner):
-    """Three tasks on the bench since last night: what was written last is about the second, the third was begun last."""
+    """Three tasks on the bench since last night: the last line is about the second, the third was begun last."""
     now = timezone.now()
     first, second, third = tasks = [make_task(title, build=build) for title in ("Hinges", "Frame", "Sill")]
     for hours, task in zip((30, 29, 28), tasks, strict=True):

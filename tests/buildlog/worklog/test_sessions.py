@@ -9,7 +9,9 @@ from django.utils import timezone
 
 from buildlog.tasks.models import Task
 from buildlog.worklog import actions, actions_entries
+from buildlog.worklog.actions_parts import log_part
 from buildlog.worklog.models import Entry, WorkSession
+from inventory.parts.quantity import exact
 from inventory.parts.queries import HELD
 from tests.factories import make_build, make_decision, make_part, make_place, make_task
 
@@ -42,8 +44,8 @@ def fields_of(client, session) -> dict:
 def test_taking_what_it_offers_stops_the_night(as_owner, evening):
     session, hinges, _ = evening
     offered = fields_of(as_owner, session)
-    assert offered["stopping_point"] == "Go on with Weld hatch hinges. Tacked"
-    assert offered["done"] == "Shimmed 1 mm\nTacked"
+    assert offered["stopping_point"] == "Go on with Weld hatch hinges. Tacked."
+    assert offered["done"] == "Shimmed 1 mm.\nTacked."
     assert offered[f"task-{hinges.pk}"] == "3:00"
     answer = as_owner.post(f"/sessions/{session.pk}/stop/", offered, follow=True)
     assert "Good night" in answer.text
@@ -184,7 +186,21 @@ def test_a_struck_line_stays_to_be_read_and_counts_for_nothing(as_owner, evening
     assert "Tacked" in as_owner.get(session.get_absolute_url()).text
     assert fields_of(as_owner, session)["done"] == ""
     as_owner.post(f"/log/{Entry.objects.get(text='Tacked').pk}/strike/")
-    assert fields_of(as_owner, session)["done"] == "Tacked"
+    assert fields_of(as_owner, session)["done"] == "Tacked."
+
+
+def test_what_it_offers_is_in_sentences(as_owner, owner, evening):
+    session, hinges, _ = evening
+    log_part(
+        build=session.build, by=owner, part=make_part("Washer"), quantity=exact(2), happened="made",
+        target=make_place("bench", short="W1"), text="second batch is thinner", task=hinges,
+    )  # fmt: skip
+    actions.log(session=session, by=owner, text="left hinge fits\nright one binds!\n\nwhy?", task=hinges)
+    offered = fields_of(as_owner, session)
+    assert offered["done"].splitlines()[2:] == [
+        "Made 2 × Washer in W1. Second batch is thinner.", "Left hinge fits.", "Right one binds!", "Why?",
+    ]  # fmt: skip
+    assert offered["stopping_point"] == "Go on with Weld hatch hinges. Left hinge fits.\nRight one binds!\nWhy?"
 
 
 def test_a_snag_becomes_one_task_in_the_area_it_was_met_in(as_owner, owner, evening):
