@@ -31,6 +31,9 @@ class BuildlogConfig(AppConfig):
             "Builds", 10, "Builds", "buildlog:builds_list", "What is being built, its areas and its vehicle"
         )
         nav.on_shop_page(
+            "Builds", 30, "Instruments", "buildlog:instruments", "How far off a measure may be", owner_only=True
+        )
+        nav.on_shop_page(
             "Safety", 10, "Kept safe", "buildlog:keeping", "Backups, and whether the shop is well", owner_only=True
         )
         nav.on_shop_page(

@@ -3,6 +3,7 @@
 from buildlog.builds.models import Area, Build
 from buildlog.decisions.models import Decision, Option, Verdict
 from buildlog.keeping.models import KeepingPlan
+from buildlog.measures.models import Usual
 from buildlog.offline.models import Op
 from buildlog.tasks.models import Change, Need, Provision, Task, TaskPart
 from buildlog.telling.models import Piece, RecordRun, Story
@@ -26,6 +27,7 @@ __all__ = [
     "Task",
     "TaskPart",
     "TaskTime",
+    "Usual",
     "Verdict",
     "WorkSession",
 ]

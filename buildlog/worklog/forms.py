@@ -13,7 +13,9 @@ from django.utils.html import format_html, format_html_join
 from django.utils.safestring import mark_safe
 
 from buildlog.builds.models import Build
-from buildlog.measures.calc.reading import Unreadable, find, read
+from buildlog.measures.calc.reading import Found, find
+from buildlog.measures.forms import clean_plus_minus
+from buildlog.measures.queries import usual
 from buildlog.pictures.fields import ManyPictures, PicturesField
 from buildlog.tasks.models import Task
 from inventory.parts.quantity import QuantityFormField, exact
@@ -55,13 +57,12 @@ class TaskChoice(forms.ModelChoiceField):
         return f"● {task.title}" if task.status == "started" else task.title
 
 
-def check_measure(form: forms.Form, text: str, unit: str) -> str:
-    """The sizes in the text, as typed; says at the field when there are none."""
+def check_measure(form: forms.Form, text: str, unit: str) -> Found | None:
+    """The sizes in the text; says at the field when there are none."""
     found = find(text, unit or "mm")
     if found is None:
         form.add_error("text", NO_MEASURE)
-        return ""
-    return found.typed
+    return found
 
 
 class LogForm(forms.Form):
@@ -128,7 +129,9 @@ class LogForm(forms.Form):
         data["text"] = text
         if kind == Kind.MEASURE:
             data["unit"], data["how"] = data.get("unit") or "mm", data.get("how") or "tape"
-            data["measured"] = check_measure(self, text, data["unit"])[:200]
+            if found := check_measure(self, text, data["unit"]):
+                data["measured"] = found.typed[:200]
+                data["plus_minus"] = usual(data["how"], found.lengths[0].system)
         elif kind == Kind.PART:
             self._clean_part(data)
         elif not text and not data.get("photos") and "photos" not in self.errors:
@@ -186,13 +189,7 @@ class EntryForm(forms.ModelForm):
         self.fields["text"].required = entry.kind in (Kind.NOTE, Kind.SNAG) and not entry.photos.exists()
 
     def clean_plus_minus(self):
-        typed = self.cleaned_data["plus_minus"].strip()
-        if typed:
-            try:
-                read(typed, self.data.get("unit") or "mm")
-            except Unreadable as error:
-                raise ValidationError("That is no length. Write it like 1/16 or 0,2 mm.") from error
-        return typed
+        return clean_plus_minus(self.cleaned_data["plus_minus"], self.data.get("unit") or "mm")
 
     def clean_clip_in(self):
         return clean_time(self.cleaned_data["clip_in"])
@@ -206,8 +203,16 @@ class EntryForm(forms.ModelForm):
         if data.get("saw") not in ("", self.initial["saw"]) and data.get("text") != text:
             self.add_error("text", f"Somebody has changed the line meanwhile to: “{text}”. Keep what holds of both.")
         if self.instance.kind == Kind.MEASURE and "text" not in self.errors:
-            data["measured"] = check_measure(self, data.get("text", ""), data.get("unit") or "mm")[:200]
+            self._clean_measure(data)
         return data
+
+    def _clean_measure(self, data):
+        found = check_measure(self, data.get("text", ""), data.get("unit") or "mm")
+        if found is None:
+            return
+        data["measured"] = found.typed[:200]
+        if "how" in self.changed_data and "plus_minus" not in self.changed_data:
+            data["plus_minus"] = usual(data["how"], found.lengths[0].system)  # of the other instrument
 
     def changes(self) -> dict:
         """The fields as keywords for actions_entries.change."""

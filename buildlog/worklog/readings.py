@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from buildlog.measures.calc.instruments import INSTRUMENTS, half_width_text
 from buildlog.measures.calc.lengths import both
 from buildlog.measures.calc.reading import Unreadable, find, read
+from buildlog.measures.models import How
 
-HOW = [("eye", "By eye"), ("tape", "Tape"), ("rule", "Rule"), ("caliper", "Caliper"), ("micrometer", "Micrometer")]
+HOW = How.choices
 PARTS_OF_AN_INCH = [(16, "1/16"), (32, "1/32"), (64, "1/64")]
 NAMES = {key: label.lower() for key, label in HOW}
 

@@ -133,7 +133,7 @@ def save(request, build: Build, form: LogForm, **more) -> Entry | None:
                     target=place, **common,
                 )  # fmt: skip
             case Kind.MEASURE:
-                measure = {name: data[name] for name in ("measured", "unit", "how", "round_to")}
+                measure = {name: data[name] for name in ("measured", "plus_minus", "unit", "how", "round_to")}
                 return actions.log(kind=Kind.MEASURE, **measure, **common)
             case kind:
                 return actions.log(kind=kind, **common)
