@@ -58,9 +58,6 @@ def _signed(mm: float, places: int) -> str:
     return f"{mm:+.{places}f} mm".replace("-", "−")
 
 
-FITS = {"same": "The same", "other": "Fits", "stronger": "Stronger", "longer": "Longer", "weaker": "WEAKER"}
-
-
 @dataclass(frozen=True, slots=True)
 class SubstituteSaid:
     ref: object
@@ -73,16 +70,28 @@ class SubstituteSaid:
 
 
 def substitute_said(one: Substitute) -> SubstituteSaid:
-    """What of the shop's would do, and what is different about it."""
-    differs = [f"{FIELDS[d.field].lower()} {value_text(one.fastener, d.field) or 'not known'}" for d in one.differences]
+    """What of the shop's would do, and what is different about it: its length with the washers that take it up."""
+    f = one.fastener
+    differs = [
+        f"{FIELDS[d.field].lower()} {value_text(f, d.field) or 'not known'}"
+        for d in one.differences
+        if d.field != "length"
+    ]
     washers = ""
     if one.washers:
         washers = (
             f"{one.extra_mm:g} mm too long: {one.washers} flat washer{'s' if one.washers > 1 else ''} under the head"
         )
-    return SubstituteSaid(
-        one.ref, FITS[one.fit], one.fit == "weaker", ", ".join(differs), washers, one.short, one.count
-    )
+    return SubstituteSaid(one.ref, _fit(one), one.strength < 0, ", ".join(differs), washers, one.short, one.count)
+
+
+def _fit(one: Substitute) -> str:
+    """'The same', 'Longer and stronger', 'WEAKER and longer': only what is so."""
+    strength = {-1: "WEAKER" if one.fastener.grade else "STRENGTH NOT KNOWN", 0: "", 1: "stronger"}[one.strength]
+    length = "longer" if one.extra_mm else ""
+    both = [strength, length] if one.strength < 0 else [length, strength]
+    said = " and ".join(filter(None, both)) or ("the same" if one.fit == "same" else "fits")
+    return said[0].upper() + said[1:]
 
 
 @dataclass(frozen=True, slots=True)

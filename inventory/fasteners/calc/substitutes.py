@@ -44,12 +44,14 @@ class Difference:
 class Substitute:
     """fit: 'same', 'other' (only named differences), 'stronger', 'longer' (may be stronger too) or 'weaker'.
 
-    washers: how many flat washers take up the extra length, extra_mm. short: how many fewer than were wanted.
+    strength: −1 weaker or not known to be as strong, 0 the same or not asked for, 1 stronger. washers: how many flat
+    washers take up the extra length, extra_mm. short: how many fewer than were wanted.
     """
 
     ref: object
     fastener: Fastener
     fit: str
+    strength: int
     differences: tuple[Difference, ...]
     washers: int
     extra_mm: float
@@ -139,7 +141,7 @@ def _held_against(wanted: Fastener, have: Stocked, count: int, most_washers: int
     else:
         fit = "other" if differences else "same"
     return Substitute(
-        have.ref, f, fit, differences, washers, float(extra), have.count, short=max(0, count - have.count)
+        have.ref, f, fit, compared, differences, washers, float(extra), have.count, short=max(0, count - have.count)
     )
 
 

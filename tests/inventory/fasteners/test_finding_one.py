@@ -77,6 +77,28 @@ def test_the_same_comes_first_then_longer_with_washers_and_never_weaker(as_owner
     assert weak in [one.ref.part for one in _instead(as_owner, q="M8×25 hex bolt 8.8", weaker="on")]
 
 
+@pytest.mark.parametrize(
+    ("have", "fit", "differs"),
+    [
+        ("M8x25 hex 8.8", "The same", ""),
+        ("M8x25 hex 8.8 zinc", "The same", ""),
+        ("M8x25 flange 8.8", "Fits", "head or form flange"),
+        ("M8x30 hex 8.8", "Longer", ""),
+        ("M8x25 hex 10.9", "Stronger", "class or grade 10.9"),
+        ("M8x30 hex 10.9", "Longer and stronger", "class or grade 10.9"),
+        ("M8x25 hex 4.6", "WEAKER", "class or grade 4.6"),
+        ("M8x30 hex 4.6", "WEAKER and longer", "class or grade 4.6"),
+        ("M8x25 hex", "STRENGTH NOT KNOWN", "class or grade not known"),
+        ("M8x30 hex", "STRENGTH NOT KNOWN and longer", "class or grade not known"),
+    ],
+)
+def test_what_is_different_is_named_for_what_it_is(as_owner, have, fit, differs):
+    make_part(have, holds={make_place("bin", short="K1"): 9})
+    (one,) = _instead(as_owner, q="M8x25 hex 8.8", weaker="on")
+    assert (one.fit, one.differs) == (fit, differs)
+    assert bool(one.washers) is ("longer" in fit.lower())
+
+
 def test_what_is_short_is_said(as_owner):
     make_part("M8x25 hex 8.8", holds={make_place(): 2})
     assert "2 on hand, 4 short" in as_owner.get("/fasteners/will-it-do/", {"q": "M8x25 hex 8.8", "count": 6}).text
