@@ -8,7 +8,7 @@ BODY = """
 Front wing L/R | fender | 20-1104 | 1 | repairable | pulled | Rust along the lower edge
 Cab door L/R | | 20-2101 | 1 | repairable | pulled |
 Cab door skin L/R | | | 1 | pattern | pulled | Too thin to save; good to copy
-Door check strap L/R | door limiter | 20-2117 | 1 | good | pulled |
+Door check strap, right | door limiter | 20-2117-R | 1 | good | pulled |
 Door hinge, upper L/R | | 20-2131 | 1 | good | pulled |
 Door hinge, lower L/R | | 20-2132 | 1 | good | pulled |
 Door striker plate L/R | | 20-2140 | 1 | good | found |
@@ -226,7 +226,7 @@ SMALL = [
 
 # What is still on each donor and wanted: (donor, name, other names, quantity)
 ON_DONORS = [
-    ("D1", "Door check strap, left", "", 1),
+    ("D1", "Door check strap, left", "door limiter", 1),
     ("D1", "Brake pedal box", "pedal assembly", 1),
     ("D1", "Cab rear window rubber", "back light seal", 1),
     ("D1", "Seat base", "", 2),

@@ -57,7 +57,8 @@ class DonorForm(forms.ModelForm):
         if place:
             self.initial |= {"name": place.name, "short": place.short, "stands": place.parent_id or ""}
         else:
-            self.fields["short"].initial = next_short(None, "D")
+            vehicles = Location.objects.current().filter(kind=Kind.VEHICLE).values_list("short", flat=True)
+            self.fields["short"].initial = next_short(None, "D", but=set(vehicles))
 
     def clean_stands(self):
         stands = self.cleaned_data["stands"]

@@ -1,6 +1,6 @@
 """Reads over the tree of places that more than one page needs."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -10,7 +10,7 @@ from django.db.models.functions import Replace, StrIndex, Substr
 from inventory.web.meant import meant
 from inventory.web.picker import Choice
 
-from .calc.address import DOT, address_key, squeezed
+from .calc.address import DOT, address_key, join_address, squeezed
 from .models import FormerAddress, Kind, Location
 
 
@@ -154,11 +154,14 @@ def tree() -> list[tuple[int, Location]]:
     return found
 
 
-def next_short(parent: Location | None, letter: str) -> str:
-    """The next free short name of this letter with a number: C1, C2, …"""
-    used = set(
-        Location.objects.filter(parent=parent, short__startswith=letter, retired_at=None).values_list(
-            "short", flat=True
-        )
-    )
-    return next(f"{letter}{number}" for number in range(1, len(used) + 2) if f"{letter}{number}" not in used)
+def next_short(parent: Location | None, letter: str, *, but: Collection[str] = ()) -> str:
+    """The next short name of this letter with a number whose address is free: C1, C2, …
+
+    Places whose parents have no short name, as sites have none, share their numbers.
+    """
+    begins = join_address(parent.address if parent else "", letter)
+    alike = Location.objects.current().filter(short__startswith=letter, address_key__startswith=address_key(begins))
+    used = set(alike.values_list("address_key", flat=True))
+    numbers = range(1, len(used) + len(but) + 2)
+    free = (n for n in numbers if address_key(f"{begins}{n}") not in used and f"{letter}{n}" not in but)
+    return f"{letter}{next(free)}"

@@ -1,6 +1,7 @@
 """The donors of the demo shop come with it and go with it; what the shop pulled itself stays."""
 
 import pytest
+from django.db import models
 
 from inventory.demo import actions as demo
 from inventory.donors.models import Donor, Pull, Want
@@ -33,3 +34,12 @@ def test_a_donor_that_something_of_the_shops_own_came_off_stays(owner):
     assert list(Donor.objects.all()) == [donor]
     assert list(Pull.objects.all()) == [own]
     assert audit.differences() == []
+
+
+def test_nothing_the_demo_shop_wants_off_a_donor_has_come_off_it_already(owner):
+    demo.load(owner=owner)
+    on_hand = set(map(str, Part.objects.filter(holdings__location__kind__in=("bin", "drawer", "bench"))))
+    wanted = list(Want.objects.still_on())
+    assert wanted
+    assert not on_hand & set(map(str, wanted))
+    assert not Want.objects.still_on().filter(donor__pulls__part__name__iexact=models.F("what"))
