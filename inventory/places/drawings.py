@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from inventory.web.slots import Inside
 
-from .calc.cabinet import USUAL_MM, Cabinet, Face, cabinet
+from .calc.cabinet import PHONE, USUAL_MM, Cabinet, Face, cabinet
 from .calc.drawing import Drawing, Thing, front, plan
 from .grids import Grid, holder_of
 from .models import Kind, Location, Side
@@ -81,6 +81,12 @@ class CabinetPicture:
     cabinet: Cabinet
     alt: str
     caption: str
+    across: int  # drawers in a row
+
+    @property
+    def broad(self) -> bool:
+        """Whether a phone shows only part of it at a time."""
+        return self.cabinet.width > PHONE
 
 
 def drawn_cabinet(grid: Grid, inside: Mapping[int, Inside]) -> CabinetPicture | None:
@@ -99,7 +105,7 @@ def drawn_cabinet(grid: Grid, inside: Mapping[int, Inside]) -> CabinetPicture | 
         if known
         else "not to scale: say how wide and high its drawers are under Name and notes"
     )
-    return CabinetPicture(drawn, f"{holder.title} from the front: {size(grid)}.", scale)
+    return CabinetPicture(drawn, f"{holder.title} from the front: {size(grid)}.", scale, cols[0])
 
 
 def _inside(cell: Location, held: Inside | None) -> tuple[tuple[str, ...], str]:

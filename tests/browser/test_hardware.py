@@ -87,3 +87,10 @@ def test_the_cabinet_is_drawn_to_scale_whole_on_a_desk_and_pushed_sideways_on_a_
         overflow = page.evaluate("document.documentElement.scrollWidth - innerWidth")
         assert overflow <= 0
         assert axe(page) == []
+        last, frame = page.locator(".cabinet a").last, page.locator(".cabinet-front")
+        hint = page.get_by_text("Push it sideways: 3 drawers across")
+        assert hint.is_visible() is (size == "narrow")
+        assert (frame.evaluate("box => box.scrollWidth > box.clientWidth")) is (size == "narrow")
+        last.scroll_into_view_if_needed()
+        right = last.bounding_box()["x"] + last.bounding_box()["width"]
+        assert right <= page.viewport_size["width"]

@@ -24,6 +24,16 @@ def donor(db):
     return donor
 
 
+# From the end of a link's text to what follows it, in pixels.
+GAP = """link => {
+  const [text, next] = [document.createRange(), document.createRange()];
+  text.selectNodeContents(link);
+  next.setStart(link.nextSibling, link.nextSibling.data.search(/\\S/));
+  next.setEnd(link.nextSibling, link.nextSibling.data.search(/\\S/) + 1);
+  return next.getBoundingClientRect().left - text.getBoundingClientRect().right;
+}"""
+
+
 def said(phone, words: str) -> None:
     """Wait for the next page to say what was done."""
     phone.get_by_role("status").get_by_text(words).wait_for()
@@ -78,6 +88,10 @@ def test_a_donor_is_stripped_from_the_phone_and_every_piece_is_found_afterwards(
     inside = phone.locator("main").inner_text()
     assert "M8×25 hex" in inside
     assert "M8 washer" in inside
+    phone.goto(Pull.objects.get(part__name="Hatch hinge").part.get_absolute_url())
+    link = phone.locator(".titleblock .sub a")  # 'Pulled off D1 · pattern only': no gap, and room for a thumb
+    assert link.bounding_box()["width"] >= 44
+    assert link.evaluate(GAP) < 8
     phone.goto("/at/C1·14/")
     assert phone.get_by_role("link", name="Cab seat frame").is_visible()
 

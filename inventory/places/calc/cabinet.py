@@ -6,9 +6,10 @@ Lengths are CSS pixels: the drawing is as wide as its words need and is pushed s
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from .drawing import LETTER, WIDTH, fit
+from .drawing import LETTER, fit
 
 USUAL_MM = (55, 36)  # a drawer's face where nobody has measured it
+PHONE = 350.0  # a cabinet of few drawers fills the width of a common phone
 LEAST_W, LEAST_H = 72.0, 52.0  # room for a thumb, and for 'M10×1×100' under the drawer's number
 HEAD, LINE, TEXT, LEAST_TEXT = 15.0, 14.0, 13.0, 10.5
 EDGE, GAP = 2.0, 1.5
@@ -70,7 +71,7 @@ class Cabinet:
 
 def cabinet(faces: Sequence[Face], rows: int, cols: int, width_mm: float, height_mm: float) -> Cabinet:
     """Every drawer face in proportion; one scale for both directions."""
-    scale = max(LEAST_W / width_mm, LEAST_H / height_mm, (WIDTH - 2 * EDGE) / (cols * width_mm))
+    scale = max(LEAST_W / width_mm, LEAST_H / height_mm, (PHONE - 2 * EDGE) / (cols * width_mm))
     step_x, step_y = width_mm * scale, height_mm * scale
     drawers = tuple(_drawer(face, step_x, step_y) for face in faces)
     return Cabinet(round(cols * step_x + 2 * EDGE, 1), round(rows * step_y + 2 * EDGE, 1), drawers)
