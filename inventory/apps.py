@@ -14,6 +14,7 @@ class InventoryConfig(AppConfig):
         from inventory.finding import hooks as finding
         from inventory.labels import found
         from inventory.labels import slots as labels
+        from inventory.organizers import actions as organizing
         from inventory.organizers import slots as organizers
         from inventory.parts.slots import contents, in_cells
         from inventory.photos import actions as photos
@@ -95,6 +96,7 @@ class InventoryConfig(AppConfig):
             "In and out", 20, "Take it with you", "inventory:importing_export", "Parts, places and moves as CSV or JSON"
         )
         slots.fill("place_page", organizers.on_place)
+        slots.fill("undone", organizing.undone)
         slots.fill("place_page", contents)
         slots.fill("in_cells", in_cells)
         slots.fill("place_page", panel)

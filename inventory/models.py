@@ -5,6 +5,7 @@ from inventory.donors.models import Cost, Donor, DonorPhoto, Paper, Pull, PullPh
 from inventory.finding.models import FindDocument, KnownWord, SameWords, StaleDocument
 from inventory.importing.models import HeadingMemory, Import, ImportedRow
 from inventory.labels.models import BaseAddress, Label, LabelBinding, PrintRun
+from inventory.organizers.models import Filling
 from inventory.parts.models import Batch, Counted, Holding, Move, Part
 from inventory.people.models import Device, LoginFailure, Pairing, Person
 from inventory.photos.models import Photo
@@ -19,6 +20,7 @@ __all__ = [
     "Device",
     "Donor",
     "DonorPhoto",
+    "Filling",
     "FindDocument",
     "FormerAddress",
     "HeadingMemory",

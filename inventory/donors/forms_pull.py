@@ -67,6 +67,12 @@ class PullForm(MoveForm):
             if all(choice.value != self.initial["thing"] for choice in self.fields["thing"].widget.choices):
                 self.fields["thing"].offer([queries.as_want_choice(want), *self.fields["thing"].widget.choices])
 
+    def sent(self) -> tuple[str, ...]:
+        """What was typed and ticked, whatever it means by now."""
+        picked = ("thing", "thing_text", "place", "place_text")
+        names = (*picked, "side", "quantity", "condition", "zone", "back", "bagged")
+        return (str(self.donor.pk), *(self.data.get(name, "").strip() for name in names))
+
     def _offer_bench_first(self, person) -> None:
         """On the bench, unless something else is said."""
         bench = Location.objects.current().filter(kind=Kind.BENCH).in_order().first()

@@ -231,6 +231,9 @@ class Pull(models.Model):
     back = models.TextField("for putting it back", blank=True, help_text="Order, shims, torque, which way round.")
     at = models.DateTimeField(default=timezone.now)
     by = by_whom()
+    said = models.CharField(
+        max_length=64, blank=True, editable=False, help_text="Marks of what was sent: they tell a repeat from another."
+    )
 
     objects = PullQuerySet.as_manager()
 

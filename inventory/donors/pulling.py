@@ -1,5 +1,6 @@
 """Taking a part off a donor: one transaction for the part, its bag of fasteners, its photos and the tick on a list."""
 
+import hashlib
 import uuid
 from collections import Counter
 from collections.abc import Sequence
@@ -10,10 +11,10 @@ from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
 
-from inventory.parts.actions import Line, amount, record
+from inventory.parts.actions import Line, amount, leave_lists, record
 from inventory.parts.hardware import key_of
 from inventory.parts.ledger import OtherContents
-from inventory.parts.models import Batch, Condition, Holding, Move, Origin, Part, Reason
+from inventory.parts.models import Batch, Condition, Holding, Origin, Part, Reason
 from inventory.parts.queries import BAG
 from inventory.people.models import Person
 from inventory.photos.models import Photo
@@ -45,17 +46,18 @@ def pull(
     before: Sequence[Photo] = (),
     after: Sequence[Photo] = (),
     at: datetime | None = None,
+    sent: Sequence[str] = (),
 ) -> Pull:
     """A part comes off the donor and goes to a place. A second arrival of the same uid answers with the first, or
     raises OtherContents where it says something else.
 
     What is not held at the donor yet is received there in the same batch, so that the ledger balances. `like` is a
-    part of that name whose other names, numbers and unit a new one takes over.
+    part of that name whose other names, numbers and unit a new one takes over. `sent` is what the form said, from which
+    the rest was made out: a repeat of it is the same pull, whatever has been renamed or merged since.
     """
-    if earlier := _earlier(uid):
-        said = (donor.pk, name.casefold(), side, condition, quantity, target.pk, zone, back.strip())
-        if said != _said(earlier) or not _has(earlier, bagged, (*before, *after)):
-            raise OtherContents(earlier.batch)
+    meant = (donor.pk, _alike(name), side, condition, f"{quantity:f}", target.pk, zone, back.strip(), _all_of(bagged))
+    said = [_mark(some) for some in (meant, sent) if some]
+    if earlier := _earlier(uid, said, (*before, *after)):
         return earlier
     part = _part(donor, name=name, side=side, condition=condition, like=like)
     bag = _bag(target, part) if bagged else None
@@ -68,36 +70,40 @@ def pull(
     batch = record(lines=lines, what=what, by=by, uid=uid, at=at)
     made = Pull.objects.create(
         batch=batch, donor=donor, part=part, quantity=quantity, zone=zone, bag=bag, back=back, by=by, at=batch.at,
-        want=want or _wanted(donor, part),
+        want=want or _wanted(donor, part), said="".join(said),
     )  # fmt: skip
     _keep_photos(made, before, after)
     return made
 
 
-def _earlier(uid: uuid.UUID) -> Pull | None:
-    pull = Pull.objects.filter(batch_id=uid).select_related("part", "batch__undone_by").first()
-    if pull:
-        pull.batch.repeated = True
+def sent_before(uid: uuid.UUID, *, sent: Sequence[str], photos: Sequence[Photo]) -> Pull | None:
+    """The pull that the very same form made before; None where there is none, OtherContents where it said more."""
+    return _earlier(uid, [_mark(sent)], photos)
+
+
+def _earlier(uid: uuid.UUID, said: Sequence[str], photos: Sequence[Photo]) -> Pull | None:
+    """The pull with this number. Raises OtherContents where none of what is said was said then, or a photo is new."""
+    pull = Pull.objects.filter(batch_id=uid).select_related("batch__undone_by").first()
+    if pull is None:
+        return None
+    pull.batch.repeated = True
+    alike = not pull.said or any(mark in pull.said for mark in said)
+    if not alike or {photo.pk for photo in photos} - set(pull.pictures.values_list("photo", flat=True)):
+        raise OtherContents(pull.batch)
     return pull
 
 
-def _said(pull: Pull) -> tuple:
-    """What the form of a pull said, as far as the pull still knows."""
-    part = pull.part
-    target = pull.batch.moves.filter(part=part, reason=Reason.PULLED).values_list("target", flat=True).first()
-    return (
-        pull.donor_id, part.name.casefold(), part.side, part.condition, pull.quantity, target, pull.zone,
-        pull.back.strip(),
-    )  # fmt: skip
+def _mark(said: Sequence) -> str:
+    """32 characters that stand for all of it."""
+    return hashlib.sha256(repr(tuple(said)).encode()).hexdigest()[:32]
 
 
-def _has(pull: Pull, bagged: Sequence[Bagged], photos: Sequence[Photo]) -> bool:
-    """Whether the pull's bag was filled with these, and it has all of these photos."""
-    moves = pull.batch.moves.filter(reason=Reason.PULLED, target=pull.bag) if pull.bag_id else pull.batch.moves.none()
-    made = Counter((_alike(move.part.name), move.quantity) for move in moves.select_related("part"))
-    asked = Counter((_alike(thing.what[:120]), Decimal(thing.quantity)) for thing in bagged)
-    kept = set(pull.pictures.values_list("photo", flat=True))
-    return made == asked and kept >= {photo.pk for photo in photos}
+def _all_of(bagged: Sequence[Bagged]) -> list[tuple[str, int]]:
+    """What goes into a bag, the same for bolts written differently."""
+    counted: Counter[str] = Counter()
+    for thing in bagged:
+        counted[_alike(thing.what[:120])] += thing.quantity
+    return sorted(counted.items())
 
 
 def _alike(name: str) -> str:
@@ -152,9 +158,11 @@ def _bag(target: Location, part: Part) -> Location:
 
 
 def _wanted(donor: Donor, part: Part) -> Want | None:
-    """The wish this pull fulfils, when nobody said which."""
-    same = Q(what__iexact=part.name) | Q(what__iexact=str(part))
-    return donor.wants.still_on().filter(same, side__in={part.side, ""}).order_by("-side", "pk").first()
+    """The wish this pull fulfils, when nobody said which: of its name and side, else of its name for any side."""
+    wants = list(donor.wants.still_on().order_by("pk"))
+    whole = (want for want in wants if _alike(str(want)) == _alike(str(part)))
+    any_side = (want for want in wants if not want.side and _alike(want.what) == _alike(part.name))
+    return next(whole, None) or next(any_side, None)
 
 
 def _keep_photos(pull: Pull, before: Sequence[Photo], after: Sequence[Photo]) -> None:
@@ -174,14 +182,9 @@ def undone(batch: Batch) -> None:
     pull = Pull.objects.filter(batch=batch).select_related("bag").first()
     if pull is None:
         return
-    now = timezone.now()
     if pull.bag and not Holding.objects.inside(pull.bag).exists():
-        Location.objects.filter(pk=pull.bag_id).update(retired_at=now)
-    numbers = set(batch.moves.values_list("part", flat=True))
-    numbers -= set(Holding.objects.filter(part__in=numbers).values_list("part", flat=True))
-    elsewhere = Move.objects.filter(part__in=numbers).exclude(batch=batch).exclude(batch__undoes=batch)
-    numbers -= set(elsewhere.filter(batch__undone_by=None, batch__undoes=None).values_list("part", flat=True))
-    Part.objects.filter(pk__in=numbers, retired_at=None).update(retired_at=now)
+        Location.objects.filter(pk=pull.bag_id).update(retired_at=timezone.now())
+    leave_lists(Part.objects.filter(moves__batch=batch), batch=batch)
 
 
 def bring_bag(*, pull: Pull, to: Location, by: Person | None) -> None:

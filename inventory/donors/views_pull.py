@@ -37,25 +37,32 @@ def pull(request, number):
     want = donor.wants.listed().with_pulled().filter(pk=number if number.isdecimal() else 0).first()
     form = PullForm(request.POST or None, request.FILES or None, person=request.user, donor=donor, want=want)
     kept = _keep_pictures(request, form) if form.is_bound else {}
-    if form.is_valid():
+    if form.is_bound:
         try:
-            made = _pulled(donor, form.cleaned_data, kept, request.user)
+            made = _pulled(form, kept, request.user)
         except Refused as error:
             refuse(form, error)
             kept = {when: [photo for photo in rows if photo.part_id is None] for when, rows in kept.items()}
         except ValidationError as error:
             form.add_error(None, error)
         else:
-            undo = reverse("inventory:parts_undo", args=[made.batch_id])
-            flash.done(request, f"{made.batch.what}.", undo="" if made.batch.undone else undo)
-            return done(request, donor.get_absolute_url())
+            if made:
+                return _said(request, made)
     context = {"donor": donor, "form": form, "kept": kept, "here": "donors"}
     return page(request, "inventory/donors/pull.html", context, status=422 if form.is_bound else 200)
 
 
-def _pulled(donor, data: dict, kept: dict[str, list[Photo]], by) -> Pull:
+def _pulled(form: PullForm, kept: dict[str, list[Photo]], by) -> Pull | None:
+    """The pull of this form, made now or when it came before; None where it can't be read.
+
+    What came before is known by what was typed: the thing it names may have been merged since.
+    """
+    data, photos = form.cleaned_data, [photo for some in kept.values() for photo in some]
+    sent = form.sent()
+    if not form.is_valid():
+        return pulling.sent_before(data["uid"], sent=sent, photos=photos) if data.get("uid") else None
     return pulling.pull(
-        donor=donor,
+        donor=form.donor,
         name=data["name"],
         side=data["side"],
         quantity=data["quantity"],
@@ -70,7 +77,16 @@ def _pulled(donor, data: dict, kept: dict[str, list[Photo]], by) -> Pull:
         after=kept[When.AFTER],
         by=by,
         uid=data["uid"],
+        sent=sent,
     )
+
+
+def _said(request, made: Pull):
+    """Say what was pulled, offer Undo, and go on beside the donor."""
+    batch = made.batch
+    text = f"{batch.what} (undone since)" if batch.undone else batch.what
+    flash.done(request, f"{text}.", undo="" if batch.undone else reverse("inventory:parts_undo", args=[batch.pk]))
+    return done(request, made.donor.get_absolute_url())
 
 
 def _keep_pictures(request, form: PullForm) -> dict[str, list[Photo]]:

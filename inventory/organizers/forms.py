@@ -25,8 +25,18 @@ class FillForm(forms.Form):
     )
 
     @property
+    def which(self) -> dict[str, str]:
+        """Which part is meant where a line may mean several: by the row's field."""
+        return {name: value for name, value in self.data.items() if name.startswith("which-")}
+
+    @property
     def number(self) -> uuid.UUID:
         """The same for the same list sent twice; another one for a list that was gone back to and changed, which is
         then done: it says how things are to be, not what to add."""
         data = self.cleaned_data
-        return uuid.uuid5(data["uid"], f"{data['keep']} {data['lines']}")
+        return uuid.uuid5(data["uid"], f"{data['keep']} {data['lines']} {sorted(self.which.items())}")
+
+    def renew(self) -> None:
+        """The list can be sent anew: it has another number from here on."""
+        self.data = self.data.copy()
+        self.data["uid"] = str(uuid.uuid4())

@@ -20,21 +20,28 @@ def fill(request, number):
     form = FillForm(request.POST or None)
     plan = []
     if form.is_valid():
-        plan = make_plan(cabinet, form.cleaned_data["lines"], keep=form.cleaned_data["keep"] or 0)
-    wrong = sum(bool(row.trouble) for row in plan)
-    if plan and not wrong and request.POST.get("step") == "fill":
+        keep = form.cleaned_data["keep"] or 0
+        plan = make_plan(cabinet, form.cleaned_data["lines"], keep=keep, said=form.which)
+    wrong, asks = sum(bool(row.trouble) for row in plan), sum(row.asks for row in plan)
+    sent = request.POST.get("step") == "fill"
+    undone = False
+    if sent and plan and not wrong and not asks:
         batch = fill_drawers(cabinet=cabinet, plan=plan, by=request.user, uid=form.number)
-        undo = reverse("inventory:parts_undo", args=[batch.pk]) if batch.moves.exists() else ""
-        flash.done(request, f"{batch}.", undo=undo)
-        return done(request, cabinet.get_absolute_url())
+        undone = batch.repeated and batch.undone
+        if not undone:
+            flash.done(request, f"{batch}.", undo=reverse("inventory:parts_undo", args=[batch.pk]))
+            return done(request, cabinet.get_absolute_url())
+        form.renew()
     context = {
         "cabinet": cabinet,
         "form": form,
-        "plan": sorted(plan, key=lambda row: not row.trouble),  # what can't be done first
+        "plan": sorted(plan, key=lambda row: (not row.trouble, not row.asks)),  # what needs a person first
         "wrong": wrong,
+        "asks": asks,
+        "undone": undone,
         "new": len({id(row.part) for row in plan if row.new}),
         "drawers": len({row.drawer.pk for row in plan if row.drawer}),
         "here": "places",
     }
-    status = 422 if form.is_bound and (wrong or not plan) else 200
+    status = 422 if form.is_bound and (wrong or not plan or (sent and asks) or undone) else 200
     return page(request, "inventory/organizers/fill.html", context, status=status)

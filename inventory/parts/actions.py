@@ -16,7 +16,7 @@ from inventory.web import slots
 
 from .counting import count
 from .ledger import Line, NotEnough, OtherContents, OutOfUse, Refused, earlier_batch, record
-from .models import Batch, Holding, Move, Origin, Part, Reason
+from .models import Batch, Holding, Move, Origin, Part, PartQuerySet, Reason
 
 __all__ = ["Line", "NotEnough", "OtherContents", "OutOfUse", "Refused", "count", "record"]
 
@@ -160,7 +160,8 @@ class CannotUndo(Exception):
 def undo(*, batch: Batch, by: Person | None) -> Batch:
     """Reverse each move of a batch; a part that comes back into a place is in the list again.
 
-    Raises NotEnough when the parts have gone on to elsewhere since, CannotUndo when their place is out of use.
+    Answers the undoing, with what could not be taken back (`stays`, sentences). Raises NotEnough when the parts have
+    gone on to elsewhere since, CannotUndo when their place is out of use.
     """
     if batch.undone:
         return batch.undone_by
@@ -173,7 +174,7 @@ def undo(*, batch: Batch, by: Person | None) -> Batch:
     undoing = record(lines=lines, what=f"Undid: {batch.what}", by=by, undoes=batch)
     back = Q(pk__in={line.part.pk for line in lines if line.target}) | Q(merged_into__isnull=False, retired_at=batch.at)
     Part.objects.filter(back, retired_at__isnull=False).update(retired_at=None, merged_into=None)
-    slots.tell("undone", batch)
+    undoing.stays = slots.tell("undone", batch)
     return undoing
 
 
@@ -202,6 +203,15 @@ def merge(*, keep: Part, drop: Part, by: Person | None, uid: uuid.UUID | None = 
     drop.save(update_fields=["retired_at", "merged_into"])
     slots.tell("merged", keep, drop)
     return batch
+
+
+def leave_lists(parts: PartQuerySet, *, batch: Batch) -> None:
+    """After an Undo: those of the parts that nothing but this batch had to do with are off the lists again."""
+    numbers = set(parts.values_list("pk", flat=True))
+    numbers -= set(Holding.objects.filter(part__in=numbers).values_list("part", flat=True))
+    elsewhere = Move.objects.filter(part__in=numbers).exclude(batch=batch).exclude(batch__undoes=batch)
+    numbers -= set(elsewhere.filter(batch__undone_by=None, batch__undoes=None).values_list("part", flat=True))
+    Part.objects.filter(pk__in=numbers, retired_at=None).update(retired_at=timezone.now())
 
 
 def _lines(first: list[str], more: list[str], but: str = "") -> str:

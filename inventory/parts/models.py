@@ -1,6 +1,7 @@
 """What there is, where it is, and how it got there."""
 
 import uuid
+from collections.abc import Sequence
 
 from django.conf import settings
 from django.db import models
@@ -174,6 +175,7 @@ class Batch(models.Model):
     undoes = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="undone_by")
 
     repeated = False  # True on what `record` answers when the same thing arrives again
+    stays: Sequence[str] = ()  # of an undoing, until the page is answered: what it could not take back
 
     class Meta:
         verbose_name_plural = "batches"

@@ -81,14 +81,18 @@ def pick_parts(text: str, limit: int = 8) -> list[Choice]:
     return [*choices, Choice(f"{NEW}{text}", f"New part: {text}", detail, exact=not choices)]
 
 
+def called(part: Part) -> set[str]:
+    """What a person may type for the part, apart from another way to write a fastener."""
+    return {text.casefold() for text in (part.name, str(part), *part.number_list)}
+
+
 def _is_it(part: Part, text: str, key: str) -> bool:
-    names = (part.name.casefold(), *map(str.casefold, part.number_list))
-    return text.casefold() in names or bool(key and part.fastener_key == key)
+    return text.casefold() in called(part) or bool(key and part.fastener_key == key)
 
 
 def _said(part: Part, key: str) -> str:
     if key and part.fastener_key == key:
-        return f"The same: {part.fastener}"
+        return f"The same: {part.fastener} · {part.get_condition_display()} · {part.get_origin_display()}"
     return f"{part.get_condition_display()} · {part.get_origin_display()}"
 
 

@@ -213,8 +213,8 @@ def _several(request, place: Location, form: MoveManyForm):
 def undo(request, uid):
     batch = get_object_or_404(Batch, pk=uid)
     try:
-        actions.undo(batch=batch, by=request.user)
-        flash.done(request, f"Undone: {batch.what}.")
+        undoing = actions.undo(batch=batch, by=request.user)
+        flash.done(request, " ".join([f"Undone: {batch.what}.", *undoing.stays]))
     except (Refused, actions.CannotUndo) as error:
         flash.refused(request, f"That can’t be undone any more. {error}")
     return SeeOther(back_to(request, reverse("inventory:parts_lately")))

@@ -24,7 +24,7 @@ SLOTS = {
     "photo_page": "(request, photo) -> list[Panel]",
     "spoken_for": "(part_ids) -> {part_id: Decimal}",
     "wanted": "() -> list[Wish]: parts that open tasks use and nobody has on hand",
-    "undone": "(batch) -> None: after a batch of moves was undone, in the same transaction",
+    "undone": "(batch) -> None, or a sentence that says what of it stays: after it was undone, in the same transaction",
     "merged": "(keep, drop) -> None: after two parts turned out to be one, in the same transaction",
     "decided": "(decision, by) -> None: a question was decided or opened again, in the same transaction",
     "front_page": "(request) -> address or None: where / leads",
@@ -75,10 +75,9 @@ def providers(slot: str) -> list[Callable]:
     return list(_filled[slot])
 
 
-def tell(slot: str, *news) -> None:
-    """Call whoever filled the slot."""
-    for provider in _filled[slot]:
-        provider(*news)
+def tell(slot: str, *news) -> list[str]:
+    """Call whoever filled the slot. Answers what they had to say to it."""
+    return [said for provider in _filled[slot] if (said := provider(*news))]
 
 
 def wanted() -> list[Wish]:

@@ -11,10 +11,11 @@ from django.test.utils import CaptureQueriesContext
 
 from inventory.donors import actions
 from inventory.donors.models import Cost, Donor, Paper, Pull
+from inventory.parts.actions import merge
 from inventory.parts.models import Holding, Part
 from inventory.photos.models import Photo
 from inventory.web import slots
-from tests.factories import make_place
+from tests.factories import make_part, make_place
 from tests.site.addresses import PDF, picture
 
 from .made import make_donor, make_pull
@@ -51,6 +52,13 @@ def test_a_donor_is_added_with_its_place_in_one_screen(as_hand):
     donor = Donor.objects.get()
     assert (response.status_code, response["Location"]) == (303, donor.get_absolute_url())
     assert (donor.location.address, donor.location.kind, str(donor)) == ("Y·D7", "vehicle", "Corvane estate")
+
+
+def test_the_short_name_offered_is_one_that_no_vehicle_has(as_hand):
+    yard, container = make_place("site", name="Yard"), make_place("container", short="C1")
+    for parent, short in ((None, "D3"), (yard, "D1"), (container, "D2")):
+        make_place("vehicle", name=f"Corvane {short}", short=short, parent=parent)
+    assert 'value="D4"' in as_hand.get("/donors/new/").text
 
 
 def test_a_vehicle_that_is_there_becomes_a_donor_once(as_hand):
@@ -135,6 +143,30 @@ def test_a_form_sent_twice_with_its_photos_pulls_once_and_keeps_each_photo_once(
     for _ in range(2):
         assert send(as_hand, donor, **form, before=[photo()]).status_code == 303
     assert Pull.objects.get().pictures.count() == Photo.objects.count() == 1
+
+
+def test_a_form_sent_twice_is_answered_alike_where_the_thing_it_names_was_merged_meanwhile(as_hand, hand, bench):
+    donor, known = ready_donor(hand), make_part("Grille")
+    form = {"uid": str(uuid.uuid4()), "place": str(bench.pk), "thing": str(known.pk)}
+    send(as_hand, donor, **form)
+    merge(keep=make_part("Front grille"), drop=known, by=None)
+    again = send(as_hand, donor, **form)
+    assert (again.status_code, again["Location"]) == (303, donor.get_absolute_url())
+    assert "Pulled 1 × Grille off D1 to W1." in as_hand.get(donor.get_absolute_url()).text
+    assert Pull.objects.count() == 1
+    other = send(as_hand, donor, **form | {"thing": "new:Badge"})
+    assert "This was sent already, as: Pulled 1 × Grille" in other.text
+
+
+def test_a_pull_sent_again_after_its_undo_says_so(as_hand, hand, bench):
+    donor = ready_donor(hand)
+    form = {"uid": str(uuid.uuid4()), "place": str(bench.pk), "thing": "new:Grille"}
+    send(as_hand, donor, **form)
+    as_hand.post(f"/move/undo/{form['uid']}/")
+    as_hand.get(donor.get_absolute_url())
+    send(as_hand, donor, **form)
+    assert "Pulled 1 × Grille off D1 to W1 (undone since)." in as_hand.get(donor.get_absolute_url()).text
+    assert not Pull.objects.standing().exists()
 
 
 def test_a_form_gone_back_to_changed_and_sent_again_is_refused_and_can_be_sent_as_something_more(as_hand, hand, bench):

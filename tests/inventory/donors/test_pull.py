@@ -120,6 +120,23 @@ def test_the_same_bolts_written_otherwise_are_the_same_part(bench):
     assert sum(held(bolt).values()) == 9
 
 
+def test_a_repeat_is_the_same_pull_however_its_fastener_is_written_and_whatever_was_done_to_it_since(bench):
+    donor, uid = make_donor(), uuid.uuid4()
+    make_pull(donor, "M8×25 hex", to=bench)
+    said = {"name": "hex bolt M8 x 25", "to": bench, "uid": uid, "bagged": read_bag("2 M6"), "back": "Head outwards"}
+    pull = make_pull(donor, **said)
+    assert make_pull(donor, **said) == pull
+    for part in Part.objects.all():
+        part.name = f"{part.name} zinc"
+        part.save()
+    Pull.objects.filter(pk=pull.pk).update(back="Head inwards", zone="cab")
+    merge(keep=make_part("M8×25 hex A2"), drop=pull.part, by=None)
+    assert make_pull(donor, **said) == pull
+    with pytest.raises(OtherContents):
+        make_pull(donor, **said | {"quantity": 2})
+    assert Pull.objects.count() == 2
+
+
 def test_undo_takes_back_the_part_the_bag_the_fasteners_and_the_tick(bench, owner):
     donor = make_donor()
     (want,) = actions.want(donor=donor, things=[{"what": "Wiper motor"}], by=None)
@@ -155,6 +172,25 @@ def test_a_part_pulled_twice_over_is_ticked_when_enough_came_off(bench):
     assert [one.left for one in donor.wants.still_on()] == [1]
     make_pull(donor, "Hinge", to=bench, quantity=1)
     assert list(donor.wants.still_on()) == []
+
+
+@pytest.mark.parametrize(
+    ("wanted", "pulled", "ticked"),
+    [
+        ({"what": "Check strap, left"}, {"name": "Check strap", "side": "left"}, True),
+        ({"what": "Check strap", "side": "left"}, {"name": "check strap, LEFT"}, True),
+        ({"what": "Check strap"}, {"name": "Check strap", "side": "left"}, True),
+        ({"what": "Check strap", "side": "left"}, {"name": "Check strap", "side": "right"}, False),
+        ({"what": "Check strap", "side": "left"}, {"name": "Check strap"}, False),
+        ({"what": "Ölwanne"}, {"name": "ölwanne"}, True),
+        ({"what": "M8x25 hex 8.8"}, {"name": "Hex bolt M8×25 8.8"}, True),
+    ],
+)
+def test_a_wish_is_ticked_by_a_pull_of_its_name_and_side_however_they_are_written(bench, wanted, pulled, ticked):
+    donor = make_donor()
+    actions.want(donor=donor, things=[wanted], by=None)
+    make_pull(donor, to=bench, **pulled)
+    assert donor.wants.still_on().exists() is not ticked
 
 
 def test_photos_become_the_parts_and_remember_whether_it_was_still_on(bench):

@@ -61,7 +61,7 @@ def test_the_same_thing_is_offered_first_and_is_the_one_meant():
     part = make_part("Hex bolt M8×25 8.8")
     choices = pick_parts("M8x25 hex 8.8")
     assert (choices[0].value, choices[0].exact) == (str(part.pk), True)
-    assert choices[0].sub == "The same: M8×1.25×25 hex bolt 8.8"
+    assert choices[0].sub == "The same: M8×1.25×25 hex bolt 8.8 · Good · Found"
 
 
 def test_a_new_fastener_says_what_was_understood():

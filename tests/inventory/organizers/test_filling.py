@@ -1,8 +1,10 @@
 """Filling a cabinet from a typed list, and how it is drawn."""
 
 import uuid
+from decimal import Decimal
 
 import pytest
+from bs4 import BeautifulSoup
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from hypothesis import given
@@ -12,7 +14,10 @@ from inventory.labels.actions import labels_for
 from inventory.labels.calc.stock import stock_of
 from inventory.labels.queries import contents
 from inventory.organizers.calc.lines import read_lines
+from inventory.parts import audit
+from inventory.parts.actions import put_in
 from inventory.parts.models import Batch, Holding, Part
+from inventory.places.actions import rename
 from inventory.places.actions_grid import join, organizer_places, set_up
 from inventory.places.calc.cabinet import Face, cabinet
 from inventory.places.calc.grid import Numbering
@@ -21,6 +26,10 @@ from tests.factories import make_part
 
 DRAWERS = {f"{row}{number}" for row in "ABCDEF" for number in range(1, 11)}
 ISO_LENGTHS = ["10", "12", "16", "20", "25", "30", "35", "40", "45", "50"]  # ISO 888, from memory
+
+
+def soup(response):
+    return BeautifulSoup(response.content, "html.parser")
 
 
 @pytest.fixture
@@ -122,13 +131,106 @@ def test_one_wrong_line_stops_all_of_it_and_is_named(as_owner, organizer):
     assert Part.objects.count() == 0
 
 
-def test_sending_the_list_twice_changes_nothing_and_undo_takes_the_numbers_back(as_owner, organizer):
+def test_sending_the_list_twice_changes_nothing(as_owner, organizer):
     data = {"lines": "B3 M8x25, 40", "uid": uuid.uuid4(), "step": "fill"}
     for _ in range(2):
         as_owner.post(f"/places/{organizer.pk}/fill/", data)
     assert [row.quantity for row in Part.objects.get().holdings.all()] == [40]
-    as_owner.post(f"/move/undo/{Batch.objects.get().pk}/")
-    assert not Part.objects.get().holdings.exists()
+
+
+def _undo(client):
+    """Undo the newest filling; answers what the next page says."""
+    batch = Batch.objects.filter(undoes=None).latest("at")
+    return client.post(f"/move/undo/{batch.pk}/", {"next": "/places/"}, follow=True).text
+
+
+def test_one_undo_takes_back_the_numbers_the_names_and_what_was_new_to_the_list(as_owner, organizer):
+    known = make_part("M8 washer")
+    _fill(as_owner, organizer, "B3 M8x25, 40\nB4 M8x30\nB5 M8 washer, 9")
+    assert "Undone: Filled 3 drawers of H1." in _undo(as_owner)
+    assert not Holding.objects.exists()
+    assert not Location.objects.filter(kind="drawer").exclude(name="").exists()
+    assert list(Part.objects.current()) == [known]
+    assert audit.differences() == []
+
+
+def test_undo_leaves_on_the_list_what_was_used_since(as_owner, organizer, owner):
+    _fill(as_owner, organizer, "B3 M8x25, 40\nB4 M8x30")
+    put_in(part=Part.objects.get(name="M8x30"), quantity=Decimal(5), target=_drawer("F1"), by=owner)
+    as_owner.post(f"/move/undo/{Batch.objects.get(what__startswith='Filled').pk}/")
+    assert [part.name for part in Part.objects.current()] == ["M8x30"]
+
+
+def test_where_a_drawer_was_named_anew_since_undo_says_that_the_names_stay_and_where_to_undo_them(as_owner, organizer):
+    _fill(as_owner, organizer, "B3 M8x25, 40\nB4 M8x30, 5")
+    rename(place=_drawer("B4"), name="Odd ones", by=None)
+    text = _undo(as_owner)
+    assert "The drawers keep the names they were given: H1·B4 has been changed again since." in text
+    assert "Undo of its own on the page of H1." in text
+    assert not Holding.objects.exists()
+    assert _drawer("B4").name == "Odd ones"
+
+
+def test_the_same_list_sent_again_after_an_undo_says_so_and_fills_on_a_second_word(as_owner, organizer):
+    data = {"lines": "B3 M8x25, 40", "uid": str(uuid.uuid4()), "step": "fill"}
+    as_owner.post(f"/places/{organizer.pk}/fill/", data)
+    _undo(as_owner)
+    response = as_owner.post(f"/places/{organizer.pk}/fill/", data)
+    assert response.status_code == 422
+    assert "that was undone since. Nothing was written now." in response.text
+    assert not Holding.objects.exists()
+    form = soup(response)
+    assert form.select_one("[name=step][value=fill]").text == "Fill them again"
+    again = form.select_one("[name=uid]")["value"]
+    assert again != data["uid"]
+    as_owner.post(f"/places/{organizer.pk}/fill/", {**data, "uid": again})
+    assert [(row.location.short, row.quantity) for row in Holding.objects.all()] == [("B3", 40)]
+    assert _drawer("B3").name
+
+
+def test_a_name_in_other_capitals_is_the_same_thing(as_owner, organizer):
+    clip, oil = make_part("Trim clip"), make_part("Ölwanne", part_numbers="20-6402")
+    _fill(as_owner, organizer, "A1 TRIM CLIP, 3\nA2 ölwanne, 1\nA3 20-6402, 2")
+    assert {row.location.short: row.part for row in Holding.objects.all()} == {"A1": clip, "A2": oil, "A3": oil}
+    assert Part.objects.count() == 2
+
+
+def test_what_may_be_several_parts_is_asked_for_at_its_line_and_nothing_is_written_until_it_is_said(
+    as_owner, organizer
+):
+    bought = make_part("Hex bolt M8×25 8.8")
+    pulled = make_part("M8x25 hex 8.8", origin="pulled", condition="repairable")
+    lines = "A1 M8x25 8.8 hex, 5\nA2 M8x25 hex bolt 8.8, 6\nA3 M8x25 hex 8.8, 7\nA4 M8 nut, 1"
+    response = _fill(as_owner, organizer, lines)
+    assert response.status_code == 422
+    assert "3 lines may mean more than one thing" in response.text
+    assert "A2 · line 2: which of these is it?" in response.text
+    assert "Repairable · Pulled" in response.text
+    assert not Holding.objects.exists()
+    fields = {radio["name"]: None for radio in soup(response).select("[name^=which-]")}
+    assert len(fields) == 3
+    said = dict(zip(fields, (bought.pk, pulled.pk, "new:"), strict=True))
+    data = {"lines": lines, "uid": uuid.uuid4(), "step": "fill", **said}
+    assert as_owner.post(f"/places/{organizer.pk}/fill/", data).status_code == 303
+    held = {row.location.short: row.part for row in Holding.objects.select_related("part", "location")}
+    assert (held["A1"], held["A2"]) == (bought, pulled)
+    assert held["A3"] not in (bought, pulled)
+
+
+def test_of_several_parts_it_is_the_one_that_lies_in_the_drawer(as_owner, organizer):
+    make_part("M8x25 hex 8.8", origin="pulled")
+    bought = make_part("Hex bolt M8×25 8.8", holds={_drawer("A1"): 3})
+    assert _fill(as_owner, organizer, "A1 M8x25 hex 8.8, 12").status_code == 303
+    assert [row.quantity for row in bought.holdings.all()] == [12]
+
+
+def test_an_answer_that_is_none_of_the_parts_asked_about_is_no_answer(as_owner, organizer):
+    make_part("Hatch seal"), make_part("Hatch seal", side="left")
+    other = make_part("Trim clip")
+    field = f"which-{_drawer('A1').pk}-hatch seal"
+    data = {"lines": "A1 Hatch seal, 2", "uid": uuid.uuid4(), "step": "fill", field: other.pk}
+    assert as_owner.post(f"/places/{organizer.pk}/fill/", data).status_code == 422
+    assert not Holding.objects.exists()
 
 
 def test_a_list_gone_back_to_and_changed_is_done_as_it_stands_now(as_owner, organizer):
