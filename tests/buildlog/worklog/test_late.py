@@ -73,7 +73,7 @@ def test_a_stop_from_afar_takes_the_rest_from_the_log(build, hand, ago):
     assert actions.stop_from_afar(build=build, words=" Grind it ", at=ago(1)) == session
     session.refresh_from_db()
     assert (session.ended_at, session.end_guessed) == (ago(1), False)
-    assert (session.done, session.stopping_point) == ("Cut along the sill", "Grind it")
+    assert (session.done, session.stopping_point) == ("Cut along the sill.", "Grind it")
     assert session.times.get().minutes == 120
 
 
