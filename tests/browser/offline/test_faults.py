@@ -6,13 +6,14 @@ FAULT_OPS and FAULT_SEED make it longer, or other. Chromium is real, and so is t
 import base64
 import os
 import random
-import shutil
-import socket
 import uuid
 from collections import Counter
 from time import monotonic
 
+import pytest
+
 from ..conftest import Visit
+from .engines import ENGINES, free_port
 from .fault_shop import Shop
 from .faults import ODDS, Faults
 from .test_outbox import picture
@@ -21,7 +22,6 @@ OPS = int(os.environ.get("FAULT_OPS", "200"))
 SEED = int(os.environ.get("FAULT_SEED", "1964"))
 KILLS = 3
 PATIENCE = 240  # seconds; a bound, not a measure
-OTHER_ENGINES = {"Firefox ESR": "firefox-esr", "WebKitGTK": "WebKitWebDriver"}
 
 # Puts what is done into the outbox as the forms do, a moment apart, and never waits for the shop.
 DO = """async ([ops, photo]) => {
@@ -44,12 +44,6 @@ STEP = """async () => {
   Gusset.outbox.flush(true);
   return ops.length;
 }"""
-
-
-def free_port() -> int:
-    with socket.socket() as one:
-        one.bind(("127.0.0.1", 0))
-        return one.getsockname()[1]
 
 
 def things_done(made: dict, phone: int, count: int) -> list[dict]:
@@ -103,45 +97,82 @@ def holdings_after(made: dict, done: list[dict]) -> Counter:
     return held
 
 
-def test_everything_two_phones_did_is_in_the_shop_once(chromium, tmp_path):
-    shop = Shop(tmp_path / "data", free_port())
-    made = shop.ask("make")
-    shop.start()
-    wire = Faults(shop.port, SEED)
-    visit = Visit(chromium, wire.url)
-    draw = random.Random(f"{SEED} kills")  # noqa: S311
-    done = [things_done(made, phone, OPS // 2) for phone in (0, 1)]
+@pytest.fixture
+def troubles(tmp_path):
+    """A shop with things in it, the wire before it, and what is drawn from the seed for whoever kills it."""
+
+    class Troubles:
+        shop = Shop(tmp_path / "data", free_port())
+        made = shop.ask("make")
+        shop.start()
+        wire = Faults(shop.port, SEED)
+        draw = random.Random(f"{SEED} kills")  # noqa: S311
+
+    yield Troubles
+    Troubles.wire.close()
+    Troubles.shop.close()
+
+
+def bring_in(troubles, phones: list, done: list[list[dict]]) -> dict:
+    """Each phone does what it does, the shop is killed now and then, until all is in. Answers with what the shop holds.
+
+    A phone is whatever runs functions in a page of the shop: `evaluate`, `wait_for_timeout`.
+    """
+    shop, wire, draw = troubles.shop, troubles.wire, troubles.draw
+    small = base64.b64encode(picture(size=(320, 240))).decode()
+    for page, ops in zip(phones, done, strict=True):
+        page.evaluate(f"args => {{ ({DO})(args); }}", [ops, small])
+    until, next_kill, left = monotonic() + PATIENCE, monotonic() + draw.uniform(0.5, 2), [1]
+    while any(left) or shop.kills < KILLS:
+        assert monotonic() < until, f"{left} still wait after {PATIENCE} s; {dict(wire.count)}"
+        if shop.kills < KILLS and monotonic() > next_kill:
+            shop.kill()
+            shop.start()
+            next_kill = monotonic() + draw.uniform(0.5, 3)
+        left = [page.evaluate(STEP) for page in phones]
+        phones[0].wait_for_timeout(100)
+    wire.mend()
+    return shop.ask("tell")
+
+
+def test_everything_two_phones_did_is_in_the_shop_once(chromium, troubles):
+    visit = Visit(chromium, troubles.wire.url)
+    done = [things_done(troubles.made, phone, OPS // 2) for phone in (0, 1)]
     try:
         phones = []
-        for cookie in made["cookies"]:
+        for cookie in troubles.made["cookies"]:
             page = visit.window("phone")
-            page.context.add_cookies([{"name": "sessionid", "value": cookie, "url": wire.url}])
+            page.context.add_cookies([{"name": "sessionid", "value": cookie, "url": troubles.wire.url}])
             page.goto("/tonight/")
             phones.append(page)
-        small = base64.b64encode(picture(size=(320, 240))).decode()
-        for page, ops in zip(phones, done, strict=True):
-            page.evaluate(f"args => {{ ({DO})(args); }}", [ops, small])
-        until, next_kill, left = monotonic() + PATIENCE, monotonic() + draw.uniform(0.5, 2), [1, 1]
-        while any(left) or shop.kills < KILLS:
-            assert monotonic() < until, f"{left} still wait after {PATIENCE} s; {dict(wire.count)}"
-            if shop.kills < KILLS and monotonic() > next_kill:
-                shop.kill()
-                shop.start()
-                next_kill = monotonic() + draw.uniform(0.5, 3)
-            left = [page.evaluate(STEP) for page in phones]
-            phones[0].wait_for_timeout(100)
-        wire.mend()
-        told = shop.ask("tell")
+        told = bring_in(troubles, phones, done)
     finally:
         visit.close()
-        wire.close()
-        shop.close()
-    print(f"\n{OPS} things, seed {SEED}, {shop.kills} kills; on the wire: {dict(wire.count)}")
-    check(made, [one for ops in done for one in ops], told)
-    assert set(wire.count) == set(ODDS)  # each trouble has happened
-    for engine, program in OTHER_ENGINES.items():
-        if not shutil.which(program):
-            print(f"skipped: the same in {engine}, because {program} is not on this machine")
+    count = troubles.wire.count
+    print(f"\n{OPS} things, seed {SEED}, {troubles.shop.kills} kills; on the wire: {dict(count)}")
+    check(troubles.made, [one for ops in done for one in ops], told)
+    assert set(count) == set(ODDS)  # each trouble has happened
+
+
+@pytest.mark.parametrize("engine", ENGINES, ids=lambda engine: engine.name)
+def test_so_it_is_in_other_browsers(engine, tmp_path, request):
+    if missing := engine.missing():
+        print(f"\nskipped: the same in {engine.name}, because this machine has no {missing}")
+        return
+    troubles = request.getfixturevalue("troubles")
+    (tmp_path / "browser").mkdir()
+    done = things_done(troubles.made, 0, OPS // 4)
+    phone = engine(troubles.wire.url, tmp_path / "browser")
+    try:
+        phone.sign_in(troubles.made["cookies"][0])
+        phone.goto("/tonight/")
+        told = bring_in(troubles, [phone], [done])
+    finally:
+        phone.close()
+    print(
+        f"\n{len(done)} things in {engine.name}, {troubles.shop.kills} kills; on the wire: {dict(troubles.wire.count)}"
+    )
+    check(troubles.made, done, told)
 
 
 def check(made: dict, done: list[dict], told: dict) -> None:
