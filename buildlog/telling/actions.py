@@ -12,8 +12,9 @@ from buildlog.worklog.models import Entry, WorkSession
 from inventory.people.models import Person
 from inventory.photos.models import Photo
 
-from . import drafts, queries
+from . import drafts, queries, sharing
 from .models import NO_CLIP, Piece, Shape, Story, Takes
+from .told import tell
 
 
 def touch(story: Story) -> None:
@@ -191,7 +192,9 @@ def remove(*, piece: Piece) -> None:
 
 
 def share(*, story: Story) -> str:
-    """The story can be read by whoever has its address, which cannot be guessed. Answers the address's key."""
+    """The story as it is told now can be read by whoever has its address, which cannot be guessed. Answers the
+    address's key."""
+    sharing.agree(story, tell(story))
     if not story.share_key:
         story.share_key, story.shared_at = secrets.token_urlsafe(24), timezone.now()
         story.save(update_fields=["share_key", "shared_at"])
@@ -210,5 +213,5 @@ def bring_back(*, story: Story) -> None:
 
 def end_sharing(*, story: Story) -> None:
     """The address leads nowhere from now on; sharing again makes another."""
-    story.share_key, story.shared_at = "", None
-    story.save(update_fields=["share_key", "shared_at"])
+    story.share_key, story.shared_at, story.agreed = "", None, []
+    story.save(update_fields=["share_key", "shared_at", "agreed"])

@@ -61,6 +61,9 @@ class Story(models.Model):
 
     share_key = models.CharField(max_length=64, blank=True, editable=False, help_text="Empty: not shared")
     shared_at = models.DateTimeField(null=True, blank=True, editable=False)
+    agreed = models.JSONField(
+        default=list, editable=False, help_text="Marks of what an owner has let strangers read, see sharing.py"
+    )
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
     at = models.DateTimeField(default=timezone.now, editable=False)
     changed_at = models.DateTimeField(default=timezone.now, editable=False)

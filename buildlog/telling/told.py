@@ -236,7 +236,7 @@ def tell(story: Story, *, src: Callable[[Photo], str] = lambda photo: "", rows: 
         title=teller.clean(story.title),
         build=teller.clean(story.build.name),
         author=story.by.name if story.by and "person" in story.keeps else teller.clean(story.build.name),
-        blocks=_without_empty(blocks),
+        blocks=without_empty(blocks),
         held=teller.held,
         nights=[(night.started_at, night.ended_at) for night in given.sessions],
         updated=story.changed_at,
@@ -251,7 +251,7 @@ def _words(row: Piece, teller: Teller, given: drafts.Source) -> Words | None:
     return Words(text) if text else None
 
 
-def _without_empty(blocks: list[Block]) -> list[Block]:
+def without_empty(blocks: list[Block]) -> list[Block]:
     """Headings under which nothing is left are left out."""
     kept: list[Block] = []
     for block in blocks:

@@ -11,7 +11,7 @@ from inventory.people.models import Person
 from inventory.web import flash
 from inventory.web.http import SeeOther, page
 
-from . import actions, drafts, queries
+from . import actions, drafts, queries, sharing
 from .forms import NewForm, TicksForm, TitleForm
 from .models import Story
 from .told import own_words, tell
@@ -87,6 +87,7 @@ def detail(request, number):
         "rows": rows,
         "fresh": [(entry, own_words(entry)) for entry in queries.fresh(story)],
         "may_arrange": may_arrange(request.user, story),
+        "waiting": sharing.waiting(story, tell(story, rows=rows)) if story.share_key else [],
         **told_of(rows),
         "here": "tell",
     }
@@ -147,5 +148,8 @@ def preview(request, number):
         return SeeOther(request.path)
     told = tell(story, src=lambda photo: photo.large_url)
     may = may_arrange(request.user, story)
-    context = {"story": story, "told": told, "form": form, "may_arrange": may, "here": "tell"}
+    context = {
+        "story": story, "told": told, "form": form, "may_arrange": may, "waiting": sharing.waiting(story, told),
+        "here": "tell",
+    }  # fmt: skip
     return page(request, "buildlog/telling/preview.html", context)

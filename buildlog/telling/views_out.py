@@ -11,7 +11,7 @@ from inventory.importing.exporting import csv_lines, json_lines
 from inventory.web.address import public_base, reaches_phones
 from inventory.web.http import page
 
-from . import posts, rows
+from . import posts, rows, sharing
 from .forms import SiteForm
 from .told import tell
 from .views import get_story
@@ -28,8 +28,8 @@ def out(request, number):
     if story.share_key:
         shared_at = base + reverse("buildlog:shared", args=[story.share_key])
     context = {
-        "story": story, "told": told, "pictures": len(told.pictures), "shared_at": shared_at, "here": "tell",
-        "only_here": not reaches_phones(base),
+        "story": story, "told": told, "waiting": sharing.waiting(story, told), "pictures": len(told.pictures),
+        "shared_at": shared_at, "only_here": not reaches_phones(base), "here": "tell",
     }  # fmt: skip
     return page(request, "buildlog/telling/out.html", context)
 

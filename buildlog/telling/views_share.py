@@ -15,7 +15,7 @@ from inventory.web import flash
 from inventory.web.access import owner_only
 from inventory.web.http import SeeOther
 
-from . import actions, posts
+from . import actions, posts, sharing
 from .models import Story
 from .told import Told, tell
 from .views import get_story
@@ -42,7 +42,7 @@ def as_shared(story: Story) -> Told:
     def src(picture):
         return reverse("buildlog:shared_picture", args=[story.share_key, picture.name])
 
-    return posts.with_sources(tell(story), src)
+    return posts.with_sources(sharing.as_agreed(story, tell(story)), src)
 
 
 @login_not_required
@@ -61,7 +61,7 @@ def shared(request, key):
 @require_safe
 def picture(request, key, name):
     """A picture that is told in the story, under the name it has there."""
-    told = tell(_story(key))
+    told = as_shared(_story(key))
     number = next((one.photo for one in told.pictures if one.name == name), None)
     if number is None:
         raise Http404
@@ -71,12 +71,12 @@ def picture(request, key, name):
 @require_POST
 @owner_only
 def share(request, number):
-    """Give it an address, or end the one it has."""
+    """Give it an address, let its readers see it as it is now, or end it."""
     story = get_story(number)
     if "end" in request.POST:
         actions.end_sharing(story=story)
         flash.done(request, "Nobody can read it there any more.")
     else:
         actions.share(story=story)
-        flash.done(request, "Whoever has the address below can read it.")
+        flash.done(request, "Whoever has the address below can read it as it is now.")
     return SeeOther(f"{reverse('buildlog:stories_out', args=[story.pk])}#share")

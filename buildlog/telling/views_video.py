@@ -42,6 +42,12 @@ def film(request, number):
     return page(request, "buildlog/telling/video.html", _context(story, *_video(story)))
 
 
+def _piece(number: int, shape: str) -> Piece:
+    piece = get_object_or_404(Piece.objects.select_related("entry"), pk=number, shape=shape)
+    piece.story = get_story(piece.story_id)
+    return piece
+
+
 def _again(request, piece: Piece, errors):
     """What was reckoned anew, or the page."""
     if wants_fragment(request) or errors:
@@ -61,7 +67,7 @@ def _said(piece: Piece) -> str:
 @require_POST
 def shot(request, number):
     """The clip of a line, from where to where, and what is said over it."""
-    piece = get_object_or_404(Piece.objects.select_related("story", "entry"), pk=number, shape=Shape.LINE)
+    piece = _piece(number, Shape.LINE)
     kept, form = piece.said, ShotForm(request.POST, instance=piece)
     if form.is_valid():
         said = form.cleaned_data["said"]
@@ -74,7 +80,7 @@ def shot(request, number):
 @require_POST
 def starts(request, number):
     """Where a chapter starts, by hand; nothing: with its first clip."""
-    piece = get_object_or_404(Piece.objects.select_related("story"), pk=number, shape=Shape.HEADING)
+    piece = _piece(number, Shape.HEADING)
     form = StartsForm(request.POST)
     if form.is_valid():
         actions.start_chapter(piece=piece, seconds=form.cleaned_data["starts"])

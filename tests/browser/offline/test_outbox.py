@@ -149,7 +149,7 @@ def test_a_session_started_without_signal_is_stopped_there_too_and_arrives_in_or
     phone.goto("/phone/waiting/")
     arrived(3, phone)
     session = WorkSession.objects.get()
-    assert (session.is_running, session.stopping_point, session.done) == (False, "Grind it", "Cut it")
+    assert (session.is_running, session.stopping_point, session.done) == (False, "Grind it", "Cut it.")
     assert session.started_at <= Entry.objects.get().at <= session.ended_at
 
 

@@ -1,6 +1,7 @@
 """A shared story: off until an owner shares it, ended for good, and nothing private within a stranger's reach."""
 
 import re
+import uuid
 from datetime import timedelta
 from decimal import Decimal
 
@@ -11,7 +12,9 @@ from django.db import DatabaseError, models, transaction
 from django.test import Client
 from django.urls import reverse
 
+from buildlog.builds.models import Area
 from buildlog.decisions.actions import choose
+from buildlog.tasks.models import Task
 from buildlog.telling import actions
 from buildlog.telling.models import Story
 from buildlog.worklog.actions import log
@@ -169,7 +172,76 @@ def test_what_strangers_read_is_arranged_by_an_owner_only(story, nights, as_hand
     assert "only an owner of the shop can change it" in shown
     assert "aria-pressed" not in shown
     as_owner.post(f"/piece/{line.pk}/write/", {"text": "Hello strangers"})
+    assert "Hello strangers" not in stranger.get(there).text
+    as_owner.post(f"/tell/{story.pk}/share/")
     assert "Hello strangers" in stranger.get(there).text
+
+
+def changed_log_line(nights, as_hand):
+    as_hand.post(f"/log/{nights.closes.pk}/", {"uid": uuid.uuid4(), "text": "Hello strangers"})
+
+
+def changed_task(nights, as_hand):
+    Task.objects.filter(pk=nights.hinges.pk).update(title="Hello strangers")
+
+
+def changed_area(nights, as_hand):
+    Area.objects.filter(pk=nights.hatch.pk).update(name="Hello strangers")
+
+
+def changed_caption(nights, as_hand):
+    Photo.objects.filter(pk=nights.photo.pk).update(caption="Hello strangers")
+
+
+def changed_build(nights, as_hand):
+    type(nights.build).objects.update(name="Hello strangers")
+
+
+def changed_goodbye(nights, as_hand):
+    type(nights.sessions[0]).objects.filter(pk=nights.sessions[-1].pk).update(stopping_point="Hello strangers")
+
+
+def no_longer_kept_out(nights, as_hand):
+    nights.secret.text, nights.secret.private = "Hello strangers", False
+    nights.secret.save()
+
+
+@pytest.mark.parametrize(
+    "change",
+    [changed_log_line, changed_task, changed_area, changed_caption, changed_build, changed_goodbye, no_longer_kept_out],
+)
+def test_what_changed_since_is_read_when_an_owner_has_seen_it(story, nights, as_hand, as_owner, stranger, change):
+    there = address(story)
+    change(nights, as_hand)
+    assert "Hello strangers" not in stranger.get(there).text
+    shown = BeautifulSoup(as_owner.get(f"/tell/{story.pk}/preview/").content, "html.parser")
+    assert "Hello strangers" in shown.select_one("section.bar-note").text
+    assert as_hand.post(f"/tell/{story.pk}/share/").status_code == 403
+    as_owner.post(f"/tell/{story.pk}/share/")
+    assert "Hello strangers" in stranger.get(there).text
+    assert "Readers don’t see" not in as_owner.get(f"/tell/{story.pk}/").text
+
+
+def test_a_photo_put_to_a_line_since_is_not_shown_until_then(story, nights, as_owner, stranger):
+    there = address(story)
+    nights.floor_line.photos.add(make_photo("olive", caption="Number plate"))
+    shown = stranger.get(there).text
+    assert "First board laid" in shown
+    assert "Number plate" not in shown
+    assert shown.count("<img") == 2
+    assert [stranger.get(f"{there}00{number}.webp").status_code for number in (1, 2, 3)].count(200) == 2
+    as_owner.post(f"/tell/{story.pk}/share/")
+    assert stranger.get(there).text.count("<img") == 3
+
+
+def test_what_was_gone_is_agreed_to_again_before_it_is_back(story, nights, as_owner, stranger):
+    there = address(story)
+    for private in (True, False):
+        nights.closes.private = private
+        nights.closes.save()
+        assert "It closes with two fingers" not in stranger.get(there).text
+    as_owner.post(f"/tell/{story.pk}/share/")
+    assert "It closes with two fingers" in stranger.get(there).text
 
 
 def test_a_deleted_story_is_read_by_nobody_and_comes_back_unshared(story, as_hand, as_owner, stranger):
@@ -260,6 +332,7 @@ def test_no_private_column_is_within_a_strangers_reach(nights, story):
     # Nobody has written words of their own: the program tells the log's, and drafts from them.
     story.pieces.exclude(shape="heading").update(text="", said="", clip="", clip_in="", clip_out="")
     stranger = Client()
+    actions.share(story=Story.objects.get(pk=story.pk))  # an owner lets them read it as it is now
     reached = stranger.get(there).text
     for number in range(1, 9):
         picture = stranger.get(f"{there}{number:03}.webp")
