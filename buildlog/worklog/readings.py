@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from buildlog.measures.calc.instruments import INSTRUMENTS, half_width_text
+from buildlog.measures.calc.instruments import INSTRUMENTS, half_width_mm, half_width_text
 from buildlog.measures.calc.lengths import both
 from buildlog.measures.calc.reading import Unreadable, find, read
 from buildlog.measures.models import How
@@ -26,13 +26,14 @@ class Reading:
 def reading(text: str, measured: str, *, unit: str, how: str, plus_minus: str = "", round_to: int = 32) -> Reading:
     """From an entry's fields. The words around the sizes are those of the text as it stands."""
     lengths = read(measured, unit or "mm")
-    pairs = [both(length, round_to) for length in lengths]
     found = find(text, unit or "mm")
     label = found.label if found and found.typed == measured else text
-    within = ""
+    within, half_width = "", None
     if how in INSTRUMENTS:
         given = given_mm(plus_minus, lengths[0].system)
         within = half_width_text(lengths[0], how, given)
+        half_width = half_width_mm(lengths[0], how, given)
+    pairs = [both(length, round_to, half_width_mm=half_width) for length in lengths]
     return Reading(
         label, " × ".join(own for own, _ in pairs), " × ".join(other for _, other in pairs), NAMES.get(how, ""), within
     )

@@ -105,10 +105,25 @@ def inch_text(length: Length, denominator: int = 32) -> str:
     return f"{fraction_text(to_fraction(inches, denominator))} in"
 
 
-def both(length: Length, denominator: int = 32, places: int = 1) -> tuple[str, str]:
-    """The length in the system it was typed in, then in the other."""
+def places_for(half_width: Fraction) -> int:
+    """How many decimal places a length known to plus or minus so much is rounded to: to a third of that, or finer."""
+    return next(places for places in range(1, 9) if Fraction(1, 2 * 10**places) <= half_width / 3 or places == 8)
+
+
+def both(
+    length: Length, denominator: int = 32, places: int = 1, half_width_mm: Fraction | None = None
+) -> tuple[str, str]:
+    """The length in the system it was typed in, then in the other.
+
+    Where it is known better than the rounding of the other system would keep, by a caliper or a micrometer, the other
+    is a decimal as fine as that: 1.25 mm ± 0.05 mm is 0.049 in, not 1/16 in.
+    """
+    if half_width_mm:
+        places = max(places, places_for(half_width_mm))
     mm, inch = mm_text(length, places), inch_text(length, denominator)
     if length.system == INCH:
         return inch, mm
+    if half_width_mm and half_width_mm < MM_PER_INCH / denominator / 2:
+        inch = f"{decimal_text(length.inches, places_for(half_width_mm / MM_PER_INCH))} in"
     # Typed millimetres keep all their places: 62.55 mm is not shown as 62.6.
     return f"{decimal_text(length.mm, 4)} mm", inch

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from buildlog.measures.calc.instruments import INSTRUMENTS, agree, half_width_text, interval
-from buildlog.measures.calc.lengths import both, fraction_text, half_up, to_fraction
+from buildlog.measures.calc.lengths import MM, MM_PER_INCH, Length, both, fraction_text, half_up, to_fraction
 from buildlog.measures.calc.reading import Unreadable, find, read
 
 # An oracle that knows nothing of this project: pint, told to count in fractions.
@@ -167,3 +167,23 @@ def test_two_measures_agree_when_their_intervals_touch():
     tape = interval(read("100 mm")[0], "tape")
     assert agree(tape, interval(read("101.5 mm")[0], "rule"))
     assert not agree(tape, interval(read("101.5 mm")[0], "caliper"))
+
+
+@pytest.mark.parametrize(
+    ("text", "half_width", "other"),
+    # The inches follow from 25.4 mm exactly (NIST SP 811, appendix B.6).
+    [
+        ("1.25 mm", "0.05", "0.049 in"), ("0.9 mm", "0.05", "0.035 in"), ("10 mm", "0.01", "0.3937 in"),
+        ("10 mm", "0.5", "13/32 in"), ("1100 mm", "1", "43 5/16 in"), ("0.0598 in", "0.0508", "1.52 mm"),
+        ("43 5/16", "0.79375", "1100.1 mm"),
+    ],
+)  # fmt: skip
+def test_the_other_system_is_as_fine_as_the_instrument(text, half_width, other):
+    assert both(read(text)[0], half_width_mm=Fraction(half_width))[1] == other
+
+
+@given(st.fractions(min_value=Fraction(1, 10), max_value=150, max_denominator=1000), st.sampled_from(["0.05", "0.01"]))
+def test_what_a_caliper_or_a_micrometer_tells_survives_the_other_system(mm, half_width):
+    length = Length(mm, MM, f"{mm}")
+    inches = Fraction(both(length, half_width_mm=Fraction(half_width))[1].removesuffix(" in"))
+    assert abs(inches * MM_PER_INCH - mm) <= Fraction(half_width) / 3
