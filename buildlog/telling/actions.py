@@ -53,10 +53,18 @@ def title_for(story: Story, sessions: list[WorkSession]) -> str:
         case Takes.DATES:
             days = " to ".join(date_format(day, "j M Y") for day in (story.since, story.until) if day)
             return f"{story.build.name}, {days}" if days else story.build.name
-    numbers = sorted(session.number for session in sessions)
-    if len(numbers) == 1:
-        return f"{story.build.name}, night {numbers[0]}"
-    return f"{story.build.name}, nights {numbers[0]} to {numbers[-1]}" if numbers else story.build.name
+    return ", ".join(filter(None, (story.build.name, nights_said([session.number for session in sessions]))))
+
+
+def nights_said(numbers: Sequence[int]) -> str:
+    """'night 4', 'nights 3 to 5', 'nights 6, 14 and 17', '12 nights'; none: ''."""
+    if len(numbers) < 2:
+        return f"night {numbers[0]}" if numbers else ""
+    numbers = sorted(numbers)
+    first, last = numbers[0], numbers[-1]
+    if last - first == len(numbers) - 1:
+        return f"nights {first} to {last}"
+    return f"nights {', '.join(map(str, numbers[:-1]))} and {last}" if len(numbers) < 6 else f"{len(numbers)} nights"
 
 
 def night_title(session: WorkSession) -> str:

@@ -51,7 +51,7 @@ class Source:
     @cached_property
     def hidden(self) -> set[int]:
         """Tasks that only lines kept out of public speak of in these nights: not even their names are told."""
-        return queries.tasks_kept_out(self.sessions) - {entry.task_id for entry in self.entries}
+        return queries.tasks_kept_out(self.story.build, self.sessions) - {entry.task_id for entry in self.entries}
 
     @cached_property
     def moves(self) -> list[tuple[Entry, Move]]:
@@ -167,20 +167,19 @@ def _snags(given: Source) -> str:
 
 
 def decided(given: Source) -> list[Decision]:
-    """Decisions taken while the story went on, as far as they are about it."""
-    if not given.sessions:
+    """Decisions taken in the told nights, as far as they are about the story."""
+    story = given.story
+    if story.takes == Takes.DONOR:
         return []
-    first, last = given.sessions[0], given.sessions[-1]
-    chosen = Decision.objects.with_facts().filter(build=given.story.build_id, chosen_at__gte=first.started_at)
-    if last.ended_at:
-        chosen = chosen.filter(chosen_at__lte=last.ended_at)
-    if given.story.takes == Takes.AREA:
-        chosen = chosen.filter(Q(area=given.story.area_id) | Q(tasks__area=given.story.area_id))
-    elif given.story.takes == Takes.TASK:
-        chosen = chosen.filter(tasks=given.story.task_id)
-    elif given.story.takes == Takes.DONOR:
-        return []
-    return list(chosen.distinct().order_by("chosen_at", "pk"))
+    chosen = queries.decided_in(story.build, given.sessions)
+    if story.takes == Takes.AREA:
+        about = Q(area=story.area_id) | Q(tasks__area=story.area_id)
+    elif story.takes == Takes.TASK:
+        about = Q(tasks=story.task_id)
+    else:
+        return chosen
+    kept = set(Decision.objects.filter(about, pk__in=[one.pk for one in chosen]).values_list("pk", flat=True))
+    return [one for one in chosen if one.pk in kept]
 
 
 def _decisions(given: Source) -> str:

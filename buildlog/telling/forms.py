@@ -11,6 +11,7 @@ from inventory.web.forms import ManyChoiceField
 
 from .calc.timeline import Unreadable, read_time
 from .models import Piece, Story, Takes
+from .record import CHOSEN_PHOTOS, NO_PHOTOS
 
 NIGHTS_OFFERED = 30
 
@@ -157,6 +158,15 @@ class RecordForm(forms.Form):
     person = forms.BooleanField(label="Names of people", required=False)
     address = forms.BooleanField(label="Addresses of places", required=False)
     private = forms.BooleanField(label="Lines and photos kept out of public", required=False)
+    photos = forms.ChoiceField(
+        label="Photos of the nights", required=False, widget=forms.RadioSelect, initial="",
+        choices=[("", "All"), (CHOSEN_PHOTOS, "Those told in a story"), (NO_PHOTOS, "None")],
+    )  # fmt: skip
+
+    @property
+    def ticks(self) -> list:
+        return [field for field in self if field.name != "photos"]
 
     def kept(self) -> list[str]:
-        return [name for name, on in self.cleaned_data.items() if on]
+        ticked = [name for name, on in self.cleaned_data.items() if on is True]
+        return [*ticked, *filter(None, [self.cleaned_data["photos"]])]

@@ -1,11 +1,14 @@
 """Reads over stories: what a story takes from the log, and what has come since it was made."""
 
+from bisect import bisect_right
+from collections.abc import Sequence
 from datetime import datetime, time, timedelta
 
 from django.db.models import Count, Prefetch, Q
 from django.utils import timezone
 
 from buildlog.builds.models import Build
+from buildlog.decisions.models import Decision
 from buildlog.worklog.models import Entry, TaskTime, WorkSession
 from inventory.photos.models import Photo
 
@@ -99,10 +102,34 @@ def times_of(story: Story, sessions: list[WorkSession]) -> list[TaskTime]:
     return list(times.order_by("session__started_at", "pk"))
 
 
-def tasks_kept_out(sessions: list[WorkSession]) -> set[int]:
-    """The tasks that some line kept out of public is about in these sessions."""
-    lines = Entry.objects.filter(session__in=sessions, private=True, task__isnull=False)
-    return set(lines.values_list("task", flat=True))
+def photos_told(build: Build) -> set:
+    """Photos that were chosen for some story of the build: of lines that are told, and of pairs."""
+    told = Piece.objects.filter(story__build=build, story__deleted_at=None, left_out=False)
+    left = set(Piece.photos_out.through.objects.filter(piece__in=told).values_list("piece", "photo"))
+    of_lines = set(told.exclude(entry__photos=None).values_list("pk", "entry__photos")) - left
+    pairs = told.exclude(before=None).values_list("before", "after")
+    return {photo for _, photo in of_lines} | {photo for pair in pairs for photo in pair if photo}
+
+
+def tasks_kept_out(build: Build, sessions: Sequence[WorkSession] = ()) -> set[int]:
+    """The tasks that only lines kept out of public speak of, or that some does in these sessions."""
+    lines = Entry.objects.filter(session__build=build, task__isnull=False, struck_at=None).order_by()
+    of_nights = set(lines.filter(session__in=sessions, private=True).values_list("task", flat=True))
+    kept = set(lines.filter(private=True).values_list("task", flat=True))
+    return of_nights | (kept - set(lines.filter(private=False, task__in=kept).values_list("task", flat=True)))
+
+
+def decided_in(build: Build, sessions: Sequence[WorkSession]) -> list[Decision]:
+    """What was decided in these nights; what was decided between two belongs to the one before."""
+    if not sessions:
+        return []
+    starts = list(build.sessions.order_by("started_at", "pk").values_list("started_at", "pk"))
+    wanted = {session.pk for session in sessions}
+    found = Decision.objects.with_facts().filter(build=build, chosen_at__gte=sessions[0].started_at)
+    return [
+        one for one in found.order_by("chosen_at", "pk")
+        if starts[bisect_right(starts, one.chosen_at, key=lambda row: row[0]) - 1][1] in wanted
+    ]  # fmt: skip
 
 
 def before(session: WorkSession) -> WorkSession | None:

@@ -3,10 +3,11 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 
 from django.db.models import Max, Q, Sum
+from django.utils import timezone
 
 from buildlog.builds.models import Build
 from buildlog.decisions.models import Decision
@@ -21,6 +22,7 @@ from . import drafts, holding, queries
 from .told import Picture, Teller
 
 PAPERS = "papers"  # ticked: pictures of the donors' papers, too
+CHOSEN_PHOTOS, NO_PHOTOS = "chosen-photos", "no-photos"
 NOTHING = Decimal(0)
 
 
@@ -59,7 +61,7 @@ class DonorPapers:
 
 @dataclass(frozen=True, slots=True)
 class Receipt:
-    when: datetime
+    when: date
     what: str
     amount: Decimal
 
@@ -99,7 +101,7 @@ def record(build: Build, keeps: Iterable[str]) -> Record:
     """A fixed number of statements, whatever its size."""
     keeps = frozenset(keeps)
     teller = Teller(keeps, holding.known(build), lambda photo: f"photo:{photo.pk.hex}")
-    nights, measures, logged = _nights(build, teller)
+    nights, measures, logged = _nights(build, teller, _photos_left(build, keeps))
     donors = _donors_of(build)
     return Record(
         build=build,
@@ -118,7 +120,15 @@ def record(build: Build, keeps: Iterable[str]) -> Record:
     )
 
 
-def _nights(build: Build, teller: Teller) -> tuple[list[Night], list[tuple], dict[int, set[int]]]:
+def _photos_left(build: Build, keeps: frozenset[str]) -> set:
+    """Photos of the nights that do not go in: none of them, or those not chosen for some story, or all."""
+    if not {CHOSEN_PHOTOS, NO_PHOTOS} & keeps:
+        return set()
+    every = Entry.objects.filter(session__build=build).exclude(photos=None).values_list("photos", flat=True)
+    return set(every) - (queries.photos_told(build) if CHOSEN_PHOTOS in keeps else set())
+
+
+def _nights(build: Build, teller: Teller, without: set) -> tuple[list[Night], list[tuple], dict[int, set[int]]]:
     """Also each measure, and the nights in which a part was logged."""
     by_session: dict[int, list[Entry]] = defaultdict(list)
     for entry in queries.with_facts(Entry.objects.filter(session__build=build).order_by("at", "pk")):
@@ -127,7 +137,7 @@ def _nights(build: Build, teller: Teller) -> tuple[list[Night], list[tuple], dic
     for session in WorkSession.objects.filter(build=build).prefetch_related("people").order_by("started_at", "pk"):
         lines = []
         for entry in by_session[session.pk]:
-            said = teller.entry(entry)
+            said = teller.entry(entry, without=without)
             if said is None:
                 continue
             lines.append((entry.kind, *said))
@@ -143,6 +153,8 @@ def _nights(build: Build, teller: Teller) -> tuple[list[Night], list[tuple], dic
 
 def _tasks(build: Build, teller: Teller) -> list[tuple[str, list[tuple]]]:
     done = Task.objects.of(build).filter(status=Status.DONE).select_related("area").in_order()
+    if "private" not in teller.keeps:
+        done = done.exclude(pk__in=queries.tasks_kept_out(build))
     by_area: dict[str, list[tuple]] = {}
     for task in done.annotate(minutes=Sum("times__minutes")):
         row = (teller.clean(task.title), task.finished_at, task.minutes or 0)
@@ -163,7 +175,7 @@ def _fitted(build: Build, teller: Teller, logged: dict[int, set[int]]) -> list[F
             quantity=amount(part, quantity),
             numbers=", ".join(part.number_list),
             condition=part.get_condition_display().lower(),
-            origin=teller.clean(drafts.came_from(part, number=True)),
+            origin=teller.clean(drafts.came_from(part, number="number" in teller.keeps)),
             when=last.get(part.pk),
             nights=tuple(sorted(logged[part.pk])),
         )
@@ -207,18 +219,20 @@ def _donors(donors: list[Donor], teller: Teller) -> list[DonorPapers]:
 def _receipts(build: Build, donors: list[Donor], teller: Teller) -> list[Receipt]:
     """What was paid: the donors, what came with them, and the parts that are on the build."""
     rows = [
-        Receipt(donor.added_at, f"Donor: {teller.clean(donor.location.title)}", donor.price)
+        Receipt(donor.bought_on or _day(donor.added_at), f"Donor: {teller.clean(donor.location.title)}", donor.price)
         for donor in donors if donor.price
     ]  # fmt: skip
     for cost in Cost.objects.filter(removed_at=None, donor__in=donors).select_related("donor__location"):
-        rows.append(
-            Receipt(cost.donor.added_at, teller.clean(f"{cost.donor.location.title}: {cost.what}"), cost.amount)
-        )
+        rows.append(Receipt(cost.on, teller.clean(f"{cost.donor.location.title}: {cost.what}"), cost.amount))
     on_it = Holding.objects.inside(build.vehicle).values("part")
     bought = Move.objects.filter(part__in=on_it, source=None, reversed_by=None, reverses=None).exclude(cost=None)
     for move in bought.select_related("part"):
-        rows.append(Receipt(move.at, teller.clean(f"{amount(move.part, move.quantity)} {move.part}"), move.cost))
+        rows.append(Receipt(_day(move.at), teller.clean(f"{amount(move.part, move.quantity)} {move.part}"), move.cost))
     return sorted(rows, key=lambda row: row.when)
+
+
+def _day(moment: datetime) -> date:
+    return timezone.localtime(moment).date()
 
 
 def _decisions(build: Build, teller: Teller) -> list[tuple]:

@@ -3,6 +3,7 @@
 import io
 import re
 import uuid
+from datetime import date
 from decimal import Decimal
 
 import pytest
@@ -11,14 +12,17 @@ from pypdf import PdfReader
 from buildlog.decisions.actions import choose
 from buildlog.tasks.actions import finish
 from buildlog.telling import record_pdf
+from buildlog.telling.actions import leave
+from buildlog.telling.actions import make as tell_story
 from buildlog.telling.models import RecordRun
-from buildlog.worklog.actions import start
+from buildlog.worklog.actions import log, start
 from buildlog.worklog.actions_parts import log_part
 from inventory.donors.actions import add_donor
+from inventory.donors.models import Cost
 from inventory.labels.pdf import closed_fetcher
 from inventory.parts.models import Holding
 from inventory.places.models import Location
-from tests.factories import make_build, make_decision, make_part, make_person, make_place
+from tests.factories import make_build, make_decision, make_part, make_person, make_place, make_task
 
 from .shop import Nights, make_photo
 
@@ -120,6 +124,45 @@ def test_it_names_the_vehicle_by_its_number_where_that_is_ticked_only(nights):
     text = words(made(nights, "number")[1])
     assert "HB-64, number H20-64-03117" in text
     assert "Stamped H20-64-03117 on the frame" in text
+
+
+def test_a_short_number_of_a_donor_is_held_back_too(nights):
+    part = make_part("Door, left", holds={nights.build.vehicle: 1}, donor=nights.donor.location, origin="pulled")
+    assert part
+    type(nights.donor).objects.update(number="K7")
+    assert "K7" not in words(made(nights)[1])
+    assert "number K7" in words(made(nights, "number")[1])
+
+
+def test_a_task_that_only_lines_kept_out_speak_of_is_not_named(nights):
+    secret = make_task("Hide the gold stash", build=nights.build)
+    finish(task=secret, by=nights.owner)
+    entry = log(session=nights.sessions[0], by=nights.owner, at=nights.first_start, text="x", private=True, task=secret)
+    assert "gold stash" not in words(made(nights)[1])
+    assert "gold stash" in words(made(nights, "private")[1])
+    entry.private = False
+    entry.save()
+    assert "gold stash" in words(made(nights)[1])
+
+
+def test_what_was_paid_stands_at_the_day_it_was_paid(nights):
+    type(nights.donor).objects.update(bought_on=date(2025, 3, 7))
+    Cost.objects.create(donor=nights.donor, what="Trailer", amount=Decimal("55.25"), on=date(2025, 3, 9))
+    text = words(made(nights, "price")[1])
+    assert "7 Mar 2025 Donor: Halvard 20 pickup" in text
+    assert "9 Mar 2025 Halvard 20 pickup: Trailer" in text
+
+
+def test_photos_are_all_those_chosen_for_a_story_or_none(nights, as_owner, monkeypatch):
+    story = tell_story(build=nights.build, by=nights.owner, takes="nights", sessions=nights.sessions)
+    leave(piece=story.pieces.get(entry=nights.closes), out=True)
+    monkeypatch.setattr(record_pdf, "start", record_pdf.make)
+    counts = []
+    for choice in ("", "chosen-photos", "no-photos"):
+        as_owner.post("/record/", {"photos": choice})
+        run = RecordRun.objects.latest("at")
+        counts.append(sum(map(drawn, PdfReader(io.BytesIO(record_pdf.file_of(run).read_bytes())).pages)))
+    assert counts == [2, 1, 0]
 
 
 def test_the_log_begins_with_its_first_night_and_no_part_fitted_is_said(nights):

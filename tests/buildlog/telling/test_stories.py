@@ -1,17 +1,19 @@
 """A story is told from the log, arranged, and offers what is new."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from bs4 import BeautifulSoup
 from django.db import IntegrityError, connection, transaction
 from django.test.utils import CaptureQueriesContext
 
+from buildlog.decisions.actions import choose
 from buildlog.telling import actions, queries
 from buildlog.telling.models import Piece, Story
 from buildlog.telling.told import Heading, Line, Words, tell
 from buildlog.worklog.actions import log, start
 from buildlog.worklog.models import Entry
+from tests.factories import make_decision
 
 from .shop import Nights
 
@@ -187,6 +189,26 @@ def test_the_draft_says_what_the_log_knows(nights):
     assert draft(story, "Snags") == "- Pin is worn oval"
     assert draft(story, "Hours") == "7 h 30 min in 3 nights."
     assert draft(make(nights, takes="task", task=nights.hinges), "The plan") == "Shim the left leaf."
+
+
+def test_it_tells_what_was_decided_in_its_nights_and_after_them_only(nights):
+    for number, night in enumerate(nights.sessions):
+        one = make_decision(nights.build, f"Question {number}?", options=("Yes", "No"))
+        choose(decision=one, option=one.options.first(), by=nights.owner)
+        type(one).objects.filter(pk=one.pk).update(chosen_at=night.ended_at + timedelta(hours=20))
+    first, second, third = nights.sessions
+    said = draft(make(nights, takes="nights", sessions=[first, third]), "Decided")
+    assert ["Question 0?" in said, "Question 1?" in said, "Question 2?" in said] == [True, False, True]
+    assert "Question 1?" in draft(make(nights, takes="nights", sessions=[second]), "Decided")
+
+
+@pytest.mark.parametrize(
+    ("numbers", "said"),
+    [([4], "night 4"), ([5, 3, 4], "nights 3 to 5"), ([6, 17, 14], "nights 6, 14 and 17"),
+     ([1, 2, 4, 6, 8, 9], "6 nights"), ([], ""), ([7, 9], "nights 7 and 9")],
+)  # fmt: skip
+def test_a_title_names_the_nights(numbers, said):
+    assert actions.nights_said(numbers) == said
 
 
 def test_the_plan_is_where_the_night_before_stopped(nights):
