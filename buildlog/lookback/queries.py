@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from buildlog.builds.models import Area, Build
 from buildlog.tasks.models import Task
-from buildlog.worklog.models import Entry, TaskTime, WorkSession
+from buildlog.worklog.models import Entry, Kind, TaskTime, WorkSession
 from buildlog.worklog.queries import lines
 from inventory.parts.models import Batch, Move, Part
 from inventory.people.models import Person
@@ -139,15 +139,21 @@ def asked_for(build: Build, asked: Asked):
     if asked.by:
         found = found.filter(by=asked.by)
     if asked.day:
-        found = found.filter(
-            session__in=between(build, asked.day, asked.day + timedelta(days=1)).order_by().values("pk")
-        )
+        found = found.filter(_of_the_day(build, asked.day))
     if asked.kind:
         found = found.filter(kind=asked.kind)
     if asked.pictures:
         links = Entry.photos.through.objects.filter(entry=OuterRef("pk"), photo__deleted_at=None)
         found = found.filter(Exists(links))
     return found.order_by("-at", "-pk")
+
+
+def _of_the_day(build: Build, day: date) -> Q:
+    """Lines of the nights that began on it, and what was decided on it while nobody worked."""
+    after = day + timedelta(days=1)
+    between_nights = Q(kind=Kind.DECISION, session__ended_at__lt=F("at"))
+    nights = Q(session__in=between(build, day, after).order_by().values("pk"))
+    return nights & ~between_nights | between_nights & Q(at__gte=midnight(day), at__lt=midnight(after))
 
 
 def portion(found, before: int | None, size: int) -> tuple[list[Entry], int | None]:

@@ -25,7 +25,7 @@ class Draft:
 
 def draft(session: WorkSession, entries: Sequence[Entry], plan: Plan, ended_at: datetime) -> Draft:
     """`entries`: the session's, in any order, with task, batch and change."""
-    counted = [entry for entry in entries if not entry.struck_at and not entry.taken_back]
+    counted = [entry for entry in entries if not (entry.struck_at or entry.taken_back or entry.between_nights)]
     counted.sort(key=lambda entry: (entry.at, entry.pk))
     marks = [Mark(entry.at, entry.task_id) for entry in counted]
     minutes = share(session.started_at, ended_at, marks)

@@ -171,6 +171,11 @@ class Entry(models.Model):
         return bool((self.batch_id and self.batch.undone) or (self.change_id and self.change.undone_at))
 
     @property
+    def between_nights(self) -> bool:
+        """A decision may be taken when nobody works: it stands with the night before, at its own time."""
+        return self.kind == Kind.DECISION and bool(self.session.ended_at and self.at > self.session.ended_at)
+
+    @property
     def clip_said(self) -> str:
         """'0042, 1:10 to 1:45'."""
         times = " to ".join(filter(None, (self.clip_in, self.clip_out)))

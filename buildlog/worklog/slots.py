@@ -3,6 +3,7 @@
 from django.urls import reverse
 
 from buildlog.builds.queries import current
+from inventory.web.moment import done_at
 from inventory.web.slots import Panel
 
 from . import actions, queries
@@ -27,9 +28,14 @@ def log_of_task(request, task) -> list[Panel]:
 
 
 def decided(decision, by) -> None:
-    """A decision taken or opened again while a session runs is a line of it."""
+    """A decision taken or opened again is a line of the log: of the session that runs, else after the last one."""
     session = queries.running(decision.build)
-    if session is None or queries.stale(session):
-        return
+    if session and queries.stale(session):
+        actions.stop_as_guessed(session=session)
+    at = decision.chosen_at or done_at()
+    if session is None or session.ended_at:
+        session = decision.build.sessions.filter(started_at__lte=at).newest_first().first()
+    if session is None:
+        return  # nothing was logged of the build until then
     says = f"Decided: {decision} {decision.chosen}." if decision.chosen else f"Opened again: {decision}"
-    actions.log(session=session, by=by, kind=Kind.DECISION, decision=decision, says=says, text=decision.why)
+    actions.log(session=session, by=by, at=at, kind=Kind.DECISION, decision=decision, says=says, text=decision.why)

@@ -4,8 +4,10 @@ import uuid
 from datetime import UTC, datetime, timedelta
 
 import pytest
+from bs4 import BeautifulSoup
 from django.db import IntegrityError, transaction
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from buildlog.tasks.models import Task
 from buildlog.worklog import actions, actions_entries
@@ -301,6 +303,39 @@ def test_a_decision_while_a_session_runs_is_a_line_of_it(as_owner, owner, evenin
     page = as_owner.get("/tonight/").text
     assert "Decided: Which colour inside? Cream." in page
     assert f'href="/decisions/{decision.pk}/"' in page
+
+
+def test_a_decision_while_nobody_works_stands_after_the_night_before_at_its_own_time(as_owner, owner, build):
+    now = timezone.now()
+    session = actions.start(build=build, by=owner, at=now - timedelta(days=2, hours=3))
+    actions.log(session=session, by=owner, text="Tacked", at=now - timedelta(days=2, hours=1))
+    actions.stop(session=session, at=now - timedelta(days=2))
+    decision = make_decision(build, "Which colour inside?", options=("Cream",))
+    as_owner.post(f"/decisions/{decision.pk}/", {"option": decision.options.get().pk})
+    line = session.entries.get(kind="decision")
+    assert line.at >= now
+    assert (line.between_nights, session.entries.get(kind="note").between_nights) == (True, False)
+    day = date_format(timezone.localtime(line.at), "j M H:i")
+    for page in (session.get_absolute_url(), "/log/"):
+        shown = BeautifulSoup(as_owner.get(page).content, "html.parser").select_one(f"#line-{line.pk}")
+        assert shown.time.text == day
+        assert "Decided: Which colour inside? Cream." in shown.text
+    assert "Decided" not in fields_of(as_owner, session)["done"]  # not of that night
+    today = timezone.localtime(line.at).date()
+    night = timezone.localtime(session.started_at).date()
+    assert "Decided: Which" in as_owner.get(f"/log/?day={today}").text
+    assert "Decided: Which" not in as_owner.get(f"/log/?day={night}").text
+    assert not build.sessions.running().exists()
+
+
+def test_a_decision_ends_a_session_that_somebody_forgot_to_stop(as_owner, owner, build):
+    yesterday = timezone.now() - timedelta(days=1)
+    session = actions.start(build=build, by=owner, at=yesterday)
+    decision = make_decision(build, options=("Cream",))
+    as_owner.post(f"/decisions/{decision.pk}/", {"option": decision.options.get().pk})
+    session.refresh_from_db()
+    assert (session.ended_at, session.end_guessed) == (yesterday, True)
+    assert session.entries.get().between_nights
 
 
 def test_a_decision_at_another_time_begins_no_session(as_owner, build):
