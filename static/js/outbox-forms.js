@@ -2,7 +2,7 @@
 // thing is called while it waits. Every page says what waits. Without IndexedDB the forms are sent as ever.
 (function () {
   "use strict";
-  const box = Gusset.outbox, PATIENCE = 5000, LONG = 24 * 3600 * 1000, BIG = 1500000;
+  const box = Gusset.outbox, PATIENCE = 5000, LONG = 24 * 3600 * 1000, BIG = 1500000, AGAIN = 3000;
   if (!box || !window.indexedDB) return;
   const SHOWN = "gusset-refused-here";
 
@@ -164,7 +164,10 @@
     const answer = await fetch(location.pathname + location.search, { redirect: "manual" }).catch(() => null);
     const made = answer && answer.ok && new DOMParser().parseFromString(await answer.text(), "text/html");
     const place = made && made.getElementById(form.id), inside = form.contains(focused);
-    if (!place) return location.reload();
+    if (!place) { // the shop is busy, or somebody writes: later. Else it says itself what it wants first.
+      const later = !answer || answer.status >= 500 || inside || !untouched(form);
+      return later ? setTimeout(() => renew(form, to), AGAIN) : location.reload();
+    }
     const at = inside && focused.selectionStart !== undefined ? [focused.selectionStart, focused.selectionEnd] : null;
     form.querySelectorAll(".kept-note").forEach((one) => one.remove());
     refresh(form, place);

@@ -61,6 +61,7 @@ def test_a_whole_evening_by_touch(visit, owner):
     # Start, and the first note.
     began = perf_counter()
     finger.button("Start the session")
+    page.get_by_text("Running").wait_for()
     finger.type("Left hinge binds when bolted up dry")
     finger.save("Left hinge binds")
     first = perf_counter() - began
@@ -147,6 +148,41 @@ def test_a_line_survives_a_login_that_ran_out_and_is_saved_once(visit, owner):
     signed_in_again(page)
     page.locator("#so-far li", has_text="Typed before").wait_for()
     assert Entry.objects.count() == 1
+
+
+def test_a_page_that_can_not_be_had_anew_stays_while_somebody_writes(visit, owner):
+    make_build("HB-64")
+    page = signed_in(visit.window("phone", service_workers="block"))
+    page.evaluate("window.stayed = true")
+    broken = []
+
+    def once(route):
+        if route.request.resource_type != "fetch" or broken:
+            return route.continue_()
+        broken.append(route.request.url)
+        return route.fulfill(status=502, body="not now")
+
+    page.route("**/tonight/", once)
+    page.get_by_role("button", name="Start the session").tap()
+    page.get_by_label("What just happened?").tap()
+    page.keyboard.type("Left hinge binds")
+    page.get_by_text("Running").wait_for()
+    assert broken
+    assert page.evaluate("window.stayed")
+    assert page.get_by_label("What just happened?").input_value() == "Left hinge binds"
+    visit.complaints.clear()  # the browser notes the answer that was broken, and the worker that was kept away
+
+
+def test_where_no_script_has_run_a_line_is_posted_plainly_and_lands_on_tonight(visit, owner):
+    make_build("HB-64")
+    page = signed_in(visit.window("phone", java_script_enabled=False))
+    page.get_by_role("button", name="Start the session").tap()
+    page.get_by_text("Running").wait_for()
+    page.get_by_label("What just happened?").fill("Left hinge binds")
+    page.get_by_role("button", name="Save to log").tap()
+    page.locator("#so-far li", has_text="Left hinge binds").wait_for()
+    assert page.url.endswith("/tonight/#log")
+    assert Entry.objects.count() == WorkSession.objects.count() == 1
 
 
 def signed_in_again(page):
