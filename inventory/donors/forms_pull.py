@@ -5,6 +5,7 @@ from functools import partial
 from django import forms
 from django.urls import reverse
 
+from inventory.labels.queries import pick_place
 from inventory.parts.forms import MoveForm, place_field
 from inventory.parts.models import Condition, Part, PartSide
 from inventory.parts.queries import last_places
@@ -60,7 +61,8 @@ class PullForm(MoveForm):
             placeholder="Name or part number",
             first=queries.guesses(donor),
         )
-        self.fields["place"] = place_field("Where it goes now", person, but=donor.location)
+        place = self.fields["place"] = place_field("Where it goes now", person, but=donor.location)
+        place.search, place.widget.suggest_url = pick_place, reverse("inventory:labels_pick_place")
         self._offer_bench_first(person)
         if want:
             self.initial |= {"thing": f"{queries.WANT}{want.pk}", "quantity": want.left, "side": want.side}

@@ -49,7 +49,9 @@ def pull(request, number):
             if made:
                 return _said(request, made)
     context = {"donor": donor, "form": form, "kept": kept, "here": "donors"}
-    return page(request, "inventory/donors/pull.html", context, status=422 if form.is_bound else 200)
+    response = page(request, "inventory/donors/pull.html", context, status=422 if form.is_bound else 200)
+    response._csp_extra = {"script-src": ["'wasm-unsafe-eval'"]}  # the scanner's library, as on the Scan page
+    return response
 
 
 def _pulled(form: PullForm, kept: dict[str, list[Photo]], by) -> Pull | None:

@@ -9,7 +9,7 @@ from inventory.parts import hardware
 from inventory.parts.models import Holding, Part
 from inventory.parts.queries import get_to_put_in, pick_to_put_in
 from inventory.places.models import Kind, Location
-from inventory.places.queries import find_place
+from inventory.places.queries import as_choice, find_place, pick_places
 from inventory.web.picker import Choice
 
 from . import bases, codes
@@ -77,6 +77,13 @@ def pick_scanned(text: str) -> list[Choice]:
     if part:
         return [Choice(f"label:{part.pk}", str(part), f"Label {label}", exact=True)]
     return pick_to_put_in(text)
+
+
+def pick_place(text: str) -> list[Choice]:
+    """Places that may be meant: the one by its label's code, typed or scanned, else by address and name."""
+    label = find_code(codes.read(text).code).label
+    place = leads_to(label) if label and label.location_id and not label.retired_at else None
+    return [as_choice(place, exact=True)] if place and not place.retired_at else pick_places(text)
 
 
 def get_scanned(value: str):

@@ -27,4 +27,5 @@ urlpatterns = [
     path("put/<int:number>/begin/", views_put.begin, name="labels_put_begin"),
     path("put/end/", views_put.end, name="labels_put_end"),
     path("pick/scanned/", views_put.pick, name="labels_pick"),
+    path("pick/scanned-place/", views_put.pick_place, name="labels_pick_place"),
 ]

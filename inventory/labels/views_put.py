@@ -108,8 +108,18 @@ def end(request):
 @require_safe
 def pick(request):
     """What a typed code or name may mean, as choices."""
+    return _choices(request, queries.pick_scanned)
+
+
+@require_safe
+def pick_place(request):
+    """As pick, for a place."""
+    return _choices(request, queries.pick_place)
+
+
+def _choices(request, search):
     name = request.GET.get("name", "")
     text = request.GET.get(f"{name}_text", "").strip()[:120]
-    choices = queries.pick_scanned(text) if text else []
+    choices = search(text) if text else []
     context = {"choices": choices, "name": name, "picked": ticked(choices)}
     return render(request, "ui/picks.html", context)

@@ -201,7 +201,8 @@
   const live = Boolean(navigator.mediaDevices && navigator.mediaDevices.getUserMedia);
   show("start", live);
   box.hidden = false;
-  if (live) document.querySelectorAll("main .btn-primary:not([data-start])").forEach((one) => one.classList.remove("btn-primary"));
+  const alone = !box.closest("form"); // a page's own button stays the first where scanning only helps to fill it in
+  if (live && alone) document.querySelectorAll("main .btn-primary:not([data-start])").forEach((one) => one.classList.remove("btn-primary"));
   buttons.start.addEventListener("click", start);
   buttons.again.addEventListener("click", start);
   buttons.stop.addEventListener("click", stop);

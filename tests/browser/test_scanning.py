@@ -11,6 +11,7 @@ from PIL import Image
 from playwright.sync_api import expect
 from qrcode import QRCode
 
+from inventory.donors.actions import acknowledge, add_donor
 from inventory.labels.actions import labels_for
 from tests.factories import make_part, make_place
 
@@ -83,6 +84,24 @@ def test_with_several_labels_in_the_picture_one_is_tapped(scanning):
     assert axe(page) == []
     page.get_by_role("button", name=str(right)).click()
     page.wait_for_url(re.compile(r"/at/"))
+
+
+def test_a_part_pulled_off_a_donor_goes_into_the_bin_whose_label_is_scanned_and_nothing_typed_is_lost(scanning, owner):
+    bin14 = make_place("bin", name="Bin by the door", short="K14")
+    label = labels_for(things=[bin14], by=None)[0]
+    make_place("bench", name="Bench", short="W1")
+    place = make_place("vehicle", name="Halvard 20 pickup", short="D1")
+    donor = add_donor(by=None, location=place)
+    acknowledge(donor=donor, by=owner)
+    page = scanning(f"HTTPS://SHOP.TEST:8443/L/{label.code}")
+    page.goto(f"/donors/{donor.pk}/pull/")
+    page.get_by_label("What", exact=True).fill("Grille")
+    page.get_by_text("Scan the bin’s label").click()
+    expect(page.locator(".pick-one", has_text="Bin by the door").get_by_role("radio")).to_be_checked()
+    expect(page.get_by_role("button", name="Stop the camera")).to_be_hidden()
+    assert axe(page) == []
+    page.get_by_role("button", name="Pull it").click()
+    expect(page.get_by_role("status").get_by_text("Pulled 1 × Grille off D1 to K14")).to_be_visible()
 
 
 def test_stopping_lets_go_of_the_camera(scanning):

@@ -11,6 +11,7 @@ from django.test.utils import CaptureQueriesContext
 
 from inventory.donors import actions
 from inventory.donors.models import Cost, Donor, Paper, Pull
+from inventory.labels.actions import labels_for
 from inventory.parts.actions import merge
 from inventory.parts.models import Holding, Part
 from inventory.photos.models import Photo
@@ -202,6 +203,19 @@ def test_the_bench_is_where_it_goes_unless_said_otherwise(as_hand, hand, bench):
     donor = ready_donor(hand)
     page = as_hand.get(f"/donors/{donor.pk}/pull/").text
     assert re.search(rf'name="place" value="{bench.pk}" checked', page)
+
+
+def test_where_it_goes_may_be_said_by_the_code_on_a_bins_label(as_hand, hand, bench):
+    donor, bin14 = ready_donor(hand), make_place("bin", name="Bin", short="K14")
+    (label,) = labels_for(things=[bin14], by=None)
+    address = f"HTTPS://SHOP.TEST/L/{label.code}"
+    offered = as_hand.get("/pick/scanned-place/", {"name": "place", "place_text": address}).text
+    assert f'value="{bin14.pk}" checked' in offered
+    send(as_hand, donor, thing="new:Grille", place_text=address)
+    assert str(Holding.objects.get().location) == "K14"
+    label.retired_at = label.made_at
+    label.save()
+    assert "K14" not in as_hand.get("/pick/scanned-place/", {"name": "place", "place_text": address}).text
 
 
 def test_guesses_come_from_the_list_from_tasks_and_from_other_donors(as_hand, hand, bench, monkeypatch):
