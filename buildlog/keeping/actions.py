@@ -15,12 +15,15 @@ from django.db import connections
 from django.db.migrations.loader import MigrationLoader
 from django.utils import timezone
 
+from buildlog.telling.actions import end_sharing_but
+
 from . import archive, snapshot
 from .archive import BadBackup, Manifest, Tell
 from .calc.thinning import to_keep
 
 log = logging.getLogger("gusset.keeping")
 PREFIX, STAMP = "gusset-", "%Y%m%d-%H%M%S"
+BEFORE = "before-restore-"
 SECRETS = ("secret_key", "tls")
 LEFT_OVER = 24 * 3600  # seconds
 
@@ -161,12 +164,13 @@ class ShopIsUp(Exception):
 
 
 def restore(
-    path: Path, *, replace: bool = False, tell: Tell = quiet, say: Callable[[str], None] = lambda text: None
-) -> Manifest:
+    path: Path, *, replace: bool = False, keep_before: bool = True, tell: Tell = quiet,
+    say: Callable[[str], None] = lambda text: None,
+) -> Manifest:  # fmt: skip
     """Put a proven backup in the place of the shop's data, then bring its tables up to date.
 
-    What was there before is kept beside it, never deleted. Raises BadBackup, ShopIsThere or ShopIsUp, and then
-    nothing changed.
+    What was there before is kept beside it, unless a backup of it was made (`keep_before`). Raises BadBackup,
+    ShopIsThere or ShopIsUp, and then nothing changed.
     """
     data, database = Path(settings.DATA_DIR), snapshot.database_file()
     if not replace and database.exists() and snapshot.counts(database).get("inventory_person"):
@@ -177,7 +181,8 @@ def restore(
         connections.close_all()
         if database.exists() and snapshot.in_use(database):
             raise ShopIsUp
-        before = data / f"before-restore-{timezone.localtime().strftime(STAMP)}"
+        shared = snapshot.shared_keys(database) if database.exists() else None
+        before = data / f"{BEFORE}{timezone.localtime().strftime(STAMP)}"
         media = Path(settings.MEDIA_ROOT)
         living = [path for path in (database, Path(f"{database}-wal"), Path(f"{database}-shm"), media) if path.exists()]
         for path in living:
@@ -189,18 +194,29 @@ def restore(
             (fresh / "media").replace(media)
         try:
             call_command("migrate", verbosity=0)
+            _put_secrets(fresh / "secrets", data)
+        except OSError:
+            _put_back(living, before, fresh)
+            raise
         except Exception as error:  # whatever a migration raises: the shop must be what it was before
             log.exception("the tables of the backup could not be brought up to date")
             _put_back(living, before, fresh)
             raise BadBackup(f"Its tables could not be brought up to date ({error}).") from error
-        for secret in _files_in(fresh / "secrets") if (fresh / "secrets").exists() else []:
-            target = data / secret.relative_to(fresh / "secrets")
-            target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-            shutil.move(secret, target)
-            target.chmod(0o600)
-        if before.exists():
-            say(f"What was there before is in {before}.")
+        if shared is not None:
+            end_sharing_but(shared)
+        if before.exists() and not keep_before:
+            shutil.rmtree(before, ignore_errors=True)
+        elif before.exists():
+            say(f"What was there before is in {before}. Delete that folder when you no longer need it.")
     return manifest
+
+
+def _put_secrets(fresh: Path, data: Path) -> None:
+    for secret in _files_in(fresh) if fresh.exists() else []:
+        target = data / secret.relative_to(fresh)
+        target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        shutil.move(secret, target)
+        target.chmod(0o600)
 
 
 def _put_back(living: list[Path], before: Path, fresh: Path) -> None:

@@ -96,7 +96,7 @@ def settle(say: Callable[[str], None]) -> None:
         try:
             actions.verify(path, tell=telling("Checking"))
             before = _backup_of_now()
-            actions.restore(path, replace=True, tell=telling("Bringing back"), say=say)
+            actions.restore(path, replace=True, keep_before=not before, tell=telling("Bringing back"), say=say)
         except (BadBackup, OSError) as error:
             trouble = str(error)
         except actions.ShopIsUp:

@@ -114,6 +114,14 @@ def disk() -> Iterator[Finding]:
     )
 
 
+def put_aside() -> Iterator[Finding]:
+    """What `restore` put aside is a whole shop with its photos: it fills the disk, and only its owner may let it go."""
+    for folder in sorted(Path(settings.DATA_DIR).glob(f"{actions.BEFORE}*")):
+        size = sum(path.stat().st_size for path in folder.rglob("*") if path.is_file())
+        text = f"The shop from before a restore is still in {folder} ({size / 1024**3:.1f} GB)."
+        yield Finding(LOOK, text, "Delete that folder when you no longer need it.")
+
+
 def certificate() -> Iterator[Finding]:
     for path in sorted(Path(settings.DATA_DIR, "tls").glob("*.crt")):
         try:
@@ -145,6 +153,7 @@ CHECKS: list[Callable[[], Iterator[Finding]]] = [
     papers,
     sqlite,
     disk,
+    put_aside,
     certificate,
     backup_age,
 ]

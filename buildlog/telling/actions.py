@@ -219,6 +219,12 @@ def bring_back(*, story: Story) -> None:
     Story.with_deleted.filter(pk=story.pk).update(deleted_at=None)
 
 
+def end_sharing_but(keys: Iterable[str]) -> None:
+    """Only these addresses lead on to a story: a backup must not open again what was ended since it was made."""
+    shared = Story.with_deleted.shared().exclude(share_key__in=list(keys))
+    shared.update(share_key="", shared_at=None, agreed=[])
+
+
 def end_sharing(*, story: Story) -> None:
     """The address leads nowhere from now on; sharing again makes another."""
     story.share_key, story.shared_at, story.agreed = "", None, []

@@ -1,5 +1,7 @@
 """What is asked for when a story is made or changed."""
 
+from textwrap import shorten
+
 from django import forms
 from django.utils import timezone
 from django.utils.formats import date_format
@@ -21,8 +23,8 @@ class NightChoice(ManyChoiceField):
 
     def label_from_instance(self, session) -> str:
         day = date_format(timezone.localtime(session.started_at), "D j M")
-        words = " ".join((session.done or session.stopping_point).split())
-        return f"{session.number}. {day}" + (f": {words[:60]}" if words else "")
+        words = shorten(session.done or session.stopping_point, 70, placeholder=" …")
+        return f"{session.number}. {day}" + (f": {words}" if words else "")
 
 
 def day_field(label: str) -> forms.DateField:

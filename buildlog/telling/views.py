@@ -89,6 +89,7 @@ def detail(request, number):
         "may_arrange": may_arrange(request.user, story),
         "waiting": sharing.waiting(story, tell(story, rows=rows)) if story.share_key else [],
         **told_of(rows),
+        "writing": int(write) if (write := request.GET.get("write", "")).isdecimal() and len(write) < 18 else None,
         "here": "tell",
     }
     return page(request, "buildlog/telling/detail.html", context)

@@ -62,6 +62,7 @@ def test_the_shop_becomes_what_it_was_and_what_it_is_now_can_come_back(elsewhere
     assert names(there / "shop.sqlite3") == {"Hinge"}
     outcome = json.loads((there / "brought-back.json").read_text())
     assert not outcome["trouble"]
+    assert not [*there.glob("before-restore-*")], "the backup of it is enough"
     (there / "bring-back.json").write_text(json.dumps({"name": outcome["before"]}))
     run(there, "-c", SETTLE)
     assert names(there / "shop.sqlite3") == {"Lid"}
@@ -117,8 +118,29 @@ def test_a_backup_refused_on_an_empty_machine_leaves_it_empty(elsewhere, tmp_pat
         "def fail(*args, **kwargs): raise RuntimeError('no such column')\nMigrationExecutor.migrate = fail\n"
         f"from django.core.management import call_command; call_command('restore', '{there / 'backups' / name}')"
     )
-    run(empty, "-c", broken)
+    said = subprocess.run(
+        [sys.executable, "-c", broken], cwd=ROOT, capture_output=True, text=True,
+        env={"DATA_DIR": str(empty), "PATH": "/usr/bin:/bin", "DJANGO_SETTINGS_MODULE": "buildlog.config.settings"},
+    )  # fmt: skip
+    assert "no such column" in said.stderr
     assert {path.name for path in empty.glob("*")} <= {"secret_key"}
+
+
+def test_an_address_that_was_ended_since_the_backup_stays_ended(elsewhere):
+    there, name = elsewhere
+    script = (
+        "import django; django.setup()\nfrom django.utils import timezone\n"
+        "from buildlog.builds.actions import add_build\nfrom buildlog.telling.models import Story\n"
+        "from buildlog.keeping import actions, coming_back\n"
+        "build = add_build(code='HB-64', name='Bakery van')\n"
+        "for key in ('ended', 'alive'):\n"
+        "    Story.objects.create(build=build, title=key, share_key=key, shared_at=timezone.now())\n"
+        "made = actions.make()\n"
+        "Story.objects.filter(title='ended').update(share_key='', shared_at=None)\n"
+        "coming_back.ask(made)\ncoming_back.settle(print)\n"
+        "print('shared:', [*Story.objects.shared().values_list('title', flat=True)])"
+    )
+    assert "shared: ['alive']" in run(there, "-c", script)
 
 
 def test_a_wish_from_another_day_has_gone_by(elsewhere):
