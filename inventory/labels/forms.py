@@ -102,7 +102,7 @@ def _where_bins_stand(person) -> list[Location]:
     """The shelves and benches of the places used last: a bin stands beside another, seldom in it."""
     places = last_places(person)
     beside = [place.parent if place.kind in (Kind.BIN, Kind.DRAWER) else place for place in places]
-    return list(dict.fromkeys(place for place in beside if place))
+    return list(dict.fromkeys(place for place in beside if place and not place.is_vehicle))
 
 
 class StickForm(forms.Form):

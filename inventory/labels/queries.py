@@ -153,7 +153,8 @@ def _cells(place: Location, trail: str) -> tuple[tuple[str, str], ...]:
     kinds = list(Location.objects.current().under(place).exclude(pk=place.pk).values_list("kind", flat=True))
     counted = [(kinds.count(kind), kind.label.lower()) for kind in Kind if kind in kinds]
     holds = ", ".join(f"{count} {word if count == 1 else _plural(word)}" for count, word in counted[:3])
-    return ((place.get_kind_display(), trail or place.title), ("Holds", holds or "Things"), ("Printed", _today()))
+    inside = (("Holds", holds),) if holds else ()
+    return ((place.get_kind_display(), trail or place.title), *inside, ("Printed", _today()))
 
 
 def _plural(word: str) -> str:

@@ -83,6 +83,8 @@
       sending.hidden = bar.hidden = true;
       words.className = "error several";
       words.textContent = wrong.concat(kept ? kept + " of " + files.length + " are kept." : []).join("\n");
+      const told = document.querySelector("[data-kept]");
+      if (told) told.textContent = Number(told.textContent) + kept;
       input.value = "";
     }, true);
   });

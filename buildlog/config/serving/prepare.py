@@ -35,7 +35,7 @@ def database(say=print) -> None:
     if newer := sorted(one for one in applied - known if one[0] in OURS):
         raise CommandError(
             f"This shop's data was written by a newer Gusset (it has {newer[0][0]}.{newer[0][1]}). "
-            f"Update the program, or put back a snapshot from {settings.DATA_DIR / 'snapshots'}."
+            "Update the program, or bring back a backup from before that: manage.py restore FILE --replace"
         )
     pending = executor.migration_plan(executor.loader.graph.leaf_nodes())
     if not pending:

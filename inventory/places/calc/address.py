@@ -24,6 +24,11 @@ def address_key(text: str) -> str:
     return re.sub(r"(?<![0-9])0+(?=[0-9])", "", joined)
 
 
+def counted(key: str) -> list[tuple[int, str]]:
+    """To sort address keys by as a person counts: C1·2 before C1·10."""
+    return [(int(piece), "") if piece.isdecimal() else (0, piece) for piece in re.split(r"(\d+)", key)]
+
+
 def squeezed(text: str) -> str:
     """An address without its gaps, as it is typed in a hurry: 'c1l214' and 'C1·L2·14' are both 'C1L214'."""
     return re.sub(r"[\s·•.,/\\|>–—_-]+", "", text.upper())

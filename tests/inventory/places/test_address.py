@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inventory.places.calc.address import address_key, join_address, squeezed
+from inventory.places.calc.address import address_key, counted, join_address, squeezed
 
 
 @pytest.mark.parametrize(
@@ -27,6 +27,11 @@ def test_a_shelf_is_glued_to_its_rack():
 
 def test_gaps_may_be_left_out():
     assert squeezed("c1l214") == squeezed("C1·L2·14") == "C1L214"
+
+
+def test_they_are_in_order_as_a_person_counts():
+    keys = ["C1·10", "C1·2", "C1·1", "C1·L10·2", "C1·L2·11", "B·3", "C1"]
+    assert sorted(keys, key=counted) == ["B·3", "C1", "C1·1", "C1·2", "C1·10", "C1·L2·11", "C1·L10·2"]
 
 
 @given(st.text(max_size=30))
