@@ -96,6 +96,7 @@
     if (result && result.taken) return renew(form, result.taken.to);
     if (result && result.refused && untouched(form)) {
       fill(form, op.fields);
+      chosen(form, op.fields);
       await giveBack(form, op);
       return showRefusal(form, op, submitter);
     }
@@ -172,6 +173,8 @@
     form.querySelectorAll(".kept-note").forEach((one) => one.remove());
     refresh(form, place);
     place.replaceWith(document.adoptNode(form));
+    const told = to ? [] : main.querySelectorAll(".flash:not(#trouble)"); // said of what was just done, with its Undo
+    if (told.length && !made.querySelector(".flash:not(#trouble)")) made.querySelector("#main .flash-area").prepend(...told);
     main.replaceChildren(...[...made.getElementById("main").childNodes].map((node) => document.adoptNode(node)));
     if (window.htmx) window.htmx.process(main);
     if (inside) focused.focus({ preventScroll: true });
@@ -207,6 +210,15 @@
     form.parentNode.insertBefore(note, form); // not form.before: a field may be called so
     note.scrollIntoView({ block: "nearest" });
     note.focus({ preventScroll: true });
+  }
+
+  // A choice whose box has left the page meanwhile goes along all the same.
+  function chosen(form, fields) {
+    for (const [name, text] of fields) {
+      const there = [...form.elements].filter((one) => one.name === name);
+      if (PRIVATE.includes(name) || there.some((one) => !/^(radio|checkbox)$/.test(one.type) || one.value === text)) continue;
+      form.append(Object.assign(make("input"), { type: "hidden", name, value: text }));
+    }
   }
 
   // ---- a form that stands for one the shop refused: filled with what was typed, and taking its place when sent again

@@ -36,7 +36,12 @@
     const line = document.createElement("p");
     line.className = "kept";
     line.setAttribute("role", "status");
-    line.textContent = `No signal. This page is as it was at ${when(kept)}.`;
+    const late = document.body.dataset.late !== undefined;
+    line.textContent = `${late ? "No answer from the shop yet." : "No signal."} This page is as it was at ${when(kept)}. `;
+    const again = document.createElement("a");
+    again.href = location.pathname + location.search;
+    again.textContent = "Look again";
+    if (late) line.append(again);
     document.getElementById("main").before(line);
   } else if (!document.body.querySelector("[data-no-signal]")) {
     remember(touched, new Date().toISOString());

@@ -83,7 +83,7 @@
       sending.hidden = bar.hidden = true;
       words.className = "error several";
       words.textContent = wrong.concat(kept ? kept + " of " + files.length + " are kept." : []).join("\n");
-      const told = document.querySelector("[data-kept]");
+      const told = document.querySelector("[data-kept-count]");
       if (told) told.textContent = Number(told.textContent) + kept;
       input.value = "";
     }, true);

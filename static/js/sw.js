@@ -129,24 +129,24 @@ async function page(event) {
   let answer = await Promise.race([fresh.catch(() => null), late]);
   const poor = !answer || answer === "late" || [502, 503, 504].includes(answer.status);
   if (!poor) return answer;
-  const kept = await keptPage(url);
+  const kept = await keptPage(url, answer === "late");
   if (kept) return kept;
   if (answer === "late") answer = await fresh.catch(() => null);
   return answer || noSignal(url);
 }
 
-async function keptPage(url) {
+async function keptPage(url, late) {
   const there = new URL(url);
   const found = (await matchAny(url, PAGES, "gusset-pages-"))
     // Find and Scan answer a question from the phone's own index.
     || (there.search && PLAN.pages.includes(there.pathname) && await matchAny(there.origin + there.pathname, PAGES, "gusset-pages-"));
-  return found && asKept(found);
+  return found && asKept(found, late);
 }
 
 // The page says that it was kept, and when: the script on it shows that.
-async function asKept(response) {
+async function asKept(response, late) {
   const since = response.headers.get("X-Kept-At") || "";
-  const text = (await response.text()).replace("<body", `<body data-kept="${since}"`);
+  const text = (await response.text()).replace("<body", `<body data-kept="${since}"${late ? " data-late" : ""}`);
   return new Response(text, { status: 200, headers: response.headers });
 }
 

@@ -18,6 +18,6 @@ def test_of_several_photos_the_good_ones_are_kept_and_each_bad_one_is_named(phon
     expect(said).to_contain_text("back.jpg")
     expect(said).to_contain_text("side.jpg")
     expect(said).to_contain_text("1 of 3 are kept.")
-    expect(phone.locator("[data-kept]")).to_have_text("1")
+    expect(phone.locator("[data-kept-count]")).to_have_text("1")
     expect(phone.get_by_role("progressbar")).to_be_hidden()
     assert Photo.objects.filter(part=part).count() == 1

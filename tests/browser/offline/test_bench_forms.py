@@ -6,6 +6,7 @@ from inventory.donors.actions import acknowledge
 from inventory.donors.models import Pull
 from inventory.parts import audit
 from inventory.parts.models import Holding
+from tests.factories import make_part
 from tests.inventory.donors.made import make_donor
 
 from ..conftest import axe
@@ -53,6 +54,27 @@ def test_things_are_put_in_and_counted_in_a_bin_that_was_never_opened_here(phone
     assert (held(shop.bolt, shop.bin), held(shop.bolt, shop.other)) == (4, 2)
     assert Holding.objects.get(part__name="Door strap", location=shop.bin).quantity == 1
     assert audit.differences() == []
+
+
+def test_a_choice_the_shop_has_a_question_about_goes_along_and_what_it_says_stays(phone, shop, tmp_path):
+    make_part("Hatch wedge")
+    phone.goto(f"/put/{shop.bin.pk}/")
+    phone.get_by_role("textbox", name="What", exact=True).press_sequentially("Hatch wedges")
+    phone.get_by_label("New part: Hatch wedges").check()
+    phone.get_by_text("Photos of it").click()
+    bad = tmp_path / "left.heic"
+    bad.write_bytes(b"\0\0\0\x18ftypheic" + b"\0" * 200)
+    phone.get_by_label("Photos of it").set_input_files(bad)
+    phone.get_by_role("button", name="Put it in").click()
+    expect(
+        phone.locator(".flash", has_text="Put 1 × Hatch wedges into 14.").get_by_role("button", name="Undo")
+    ).to_be_visible()
+    expect(phone.get_by_text("The photo was not kept.")).to_be_visible()
+    until(phone, "async () => !(await Gusset.outbox.mine()).some(op => op.state === 'waits')")
+    phone.wait_for_timeout(1500)  # the page comes anew around the form once what waited is in the shop
+    expect(phone.locator(".flash", has_text="Put 1 × Hatch wedges into 14.")).to_be_visible()
+    expect(phone.get_by_text("The photo was not kept.")).to_be_visible()
+    assert Holding.objects.get(part__name="Hatch wedges", location=shop.bin).quantity == 1
 
 
 def test_a_part_comes_off_a_donor_without_signal_where_that_page_was_never_opened(phone, signal, shop, owner):

@@ -52,7 +52,11 @@ def test_a_shop_that_answers_slowly_is_waited_for_three_seconds_only(phone, sign
     phone.goto("/scan/")
     signal.stall()
     phone.goto("/scan/")
-    expect(phone.get_by_text("No signal. This page is as it was at")).to_be_visible()
+    expect(phone.get_by_text("No answer from the shop yet. This page is as it was at")).to_be_visible()
+    signal.cut()  # what was never answered is given up
+    signal.mend()
+    phone.get_by_role("link", name="Look again").click()
+    expect(phone.get_by_text("This page is as it was at")).to_have_count(0)
 
 
 def test_it_keeps_no_redirect_no_error_and_nothing_about_people(phone):
