@@ -61,10 +61,10 @@ def test_a_choice_the_shop_has_a_question_about_goes_along_and_what_it_says_stay
     phone.goto(f"/put/{shop.bin.pk}/")
     phone.get_by_role("textbox", name="What", exact=True).press_sequentially("Hatch wedges")
     phone.get_by_label("New part: Hatch wedges").check()
-    phone.get_by_text("Photos of it").click()
+    phone.locator("summary", has_text="Photos of it").click()
     bad = tmp_path / "left.heic"
     bad.write_bytes(b"\0\0\0\x18ftypheic" + b"\0" * 200)
-    phone.get_by_label("Photos of it").set_input_files(bad)
+    phone.locator("#put input[type=file]").set_input_files(bad)
     phone.get_by_role("button", name="Put it in").click()
     expect(
         phone.locator(".flash", has_text="Put 1 × Hatch wedges into 14.").get_by_role("button", name="Undo")
