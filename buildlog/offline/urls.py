@@ -1,6 +1,6 @@
 """Addresses of what keeps a phone working without signal."""
 
-from django.urls import path
+from django.urls import path, re_path
 
 from . import views, views_sync
 
@@ -15,4 +15,6 @@ urlpatterns = [
     path("scan/run/", views.run, name="scan_run"),
     path("sync/hello/", views_sync.hello, name="hello"),
     path("sync/photo/<uuid:number>/", views_sync.photo, name="photo_ahead"),
+    path("sync/originals/", views_sync.originals, name="originals"),
+    re_path(r"^sync/originals/(?P<digest>[0-9a-f]{64})/$", views_sync.original, name="original"),
 ]

@@ -2,6 +2,8 @@
 
 import hashlib
 import uuid
+from collections import defaultdict
+from collections.abc import Sequence
 from datetime import datetime
 
 from django.db import transaction
@@ -14,7 +16,7 @@ from inventory.people.models import Person
 from inventory.places.models import Location
 
 from . import files
-from .imaging import Prepared, read_picture
+from .imaging import Prepared, read_picture, read_whole
 from .models import Photo
 
 
@@ -65,6 +67,30 @@ def add(
             },
         )
     return photo
+
+
+def wanted(digests: Sequence[str], by: Person) -> tuple[list[str], list[str]]:
+    """Of files this person sent, by their sha256: those whose original may follow, and those that are not here yet.
+
+    Any other has its original, or was deleted.
+    """
+    photos: dict[str, list[Photo]] = defaultdict(list)
+    for photo in Photo.objects.filter(sha256__in=digests, by=by):
+        photos[photo.sha256].append(photo)
+    lack = [digest for digest in digests if any(not p.deleted_at and not p.whole_size for p in photos[digest])]
+    return lack, [digest for digest in digests if not photos[digest]]
+
+
+def add_original(*, digest: str, data: bytes, by: Person, name: str = "") -> int:
+    """The original of a photo that was sent smaller, as `digest`, comes beside it; all else of it stays as it is.
+
+    Answers with how many photos it is the original of. A repeat changes nothing. Raises NotAPicture.
+    """
+    photos = [photo for photo in Photo.objects.kept().filter(sha256=digest, by=by) if not photo.whole_size]
+    whole = read_whole(data, declared=name) if photos else b""
+    for photo in photos if whole else ():
+        files.write(files.path_of(photo.pk, files.WHOLE), whole)
+    return len(photos)
 
 
 def siblings(photo: Photo):

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from django.conf import settings
 
-SIZES = ("large", "small")
+SIZES = ("large", "small")  # every photo has these
+WHOLE = "whole"  # as large as it was taken, of photos whose original followed
 
 
 def root() -> Path:
@@ -16,7 +17,7 @@ def root() -> Path:
 
 def path_of(number: uuid.UUID, size: str) -> Path:
     """The file of a photo. Its name is made of nothing but the number, whatever the sender called it."""
-    if size not in SIZES:
+    if size not in (*SIZES, WHOLE):
         raise ValueError(size)
     name = uuid.UUID(str(number)).hex
     return root() / name[:2] / f"{name}-{size}.webp"
@@ -43,7 +44,7 @@ def write(path: Path, data: bytes) -> None:
 
 
 def remove(number: uuid.UUID) -> None:
-    for size in SIZES:
+    for size in (*SIZES, WHOLE):
         path_of(number, size).unlink(missing_ok=True)
 
 
@@ -51,4 +52,4 @@ def on_disk() -> Iterator[tuple[Path, str]]:
     """Every file there is, with the photo's number in hex ('' for one that is no photo's)."""
     for path in root().glob("*/*"):
         name, _, size = path.stem.partition("-")
-        yield path, name if path.suffix == ".webp" and size in SIZES and len(name) == 32 else ""
+        yield path, name if path.suffix == ".webp" and size in (*SIZES, WHOLE) and len(name) == 32 else ""

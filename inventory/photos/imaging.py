@@ -6,6 +6,7 @@ the memory for a 12-megapixel picture.
 
 import io
 import warnings
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -16,6 +17,7 @@ LARGE, SMALL = 1600, 320  # the longer side, in pixels
 MOST_PIXELS = 50_000_000
 MOST_BYTES = 25 * 1024 * 1024
 QUALITY, METHOD = 80, 4
+WHOLE_QUALITY = 90
 
 try:  # an optional extra: its wheel carries a codec under the GPL
     from pillow_heif import register_heif_opener
@@ -56,8 +58,19 @@ def read_picture(data: bytes, *, declared: str = "") -> Picture:
 
     `data` is the whole file; `declared` its name, for the message only. Raises NotAPicture.
     """
-    if isinstance(data, Prepared):
-        return data.picture
+    return data.picture if isinstance(data, Prepared) else _guarded(_read, data, declared)
+
+
+def read_whole(data: bytes, *, declared: str = "") -> bytes:
+    """An original, upright and stripped but as large as it was taken; b"" where that is not larger than the shop's own.
+
+    Raises NotAPicture.
+    """
+    return _guarded(_read_whole, data, declared)
+
+
+def _guarded(read: Callable, data: bytes, declared: str):
+    """What `read` makes of the file; whatever is wrong with it becomes NotAPicture."""
     if not data:
         raise NotAPicture("The file is empty. Take the picture again.")
     if len(data) > MOST_BYTES:
@@ -66,7 +79,7 @@ def read_picture(data: bytes, *, declared: str = "") -> Picture:
         with warnings.catch_warnings():
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             warnings.simplefilter("ignore", UserWarning)  # odd EXIF is not worth refusing a picture for
-            return _read(data)
+            return read(data)
     except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
         raise NotAPicture(_too_many_pixels()) from error
     except UnidentifiedImageError as error:
@@ -85,20 +98,33 @@ def read_picture(data: bytes, *, declared: str = "") -> Picture:
         raise NotAPicture("The picture is damaged or cut short. Take or send it again.") from error
 
 
-def _read(data: bytes) -> Picture:
+def _open(data: bytes) -> Image.Image:
     image = Image.open(io.BytesIO(data), formats=FORMATS)
     if image.width * image.height > MOST_PIXELS:
         raise NotAPicture(_too_many_pixels())
     if getattr(image, "n_frames", 1) > 1:
         image.seek(0)
+    return image
+
+
+def _upright(image: Image.Image) -> Image.Image:
+    image = ImageOps.exif_transpose(image)
+    return image if image.mode in ("RGB", "L") else _on_white(image)
+
+
+def _read_whole(data: bytes) -> bytes:
+    image = _open(data)
+    return _webp(_upright(image), WHOLE_QUALITY) if max(image.size) > LARGE else b""
+
+
+def _read(data: bytes) -> Picture:
+    image = _open(data)
     taken_at = _taken_at(image)
     longest = max(image.size)
     if longest > LARGE:
         # draft() gives the smallest of its sizes that is not below the asked one on either side.
         image.draft(None, (image.width * LARGE // longest, image.height * LARGE // longest))
-    image = ImageOps.exif_transpose(image)
-    if image.mode not in ("RGB", "L"):
-        image = _on_white(image)
+    image = _upright(image)
     large = image.copy()
     large.thumbnail((LARGE, LARGE), Image.Resampling.LANCZOS, reducing_gap=2)
     small = large.copy()
@@ -113,10 +139,10 @@ def _on_white(image: Image.Image) -> Image.Image:
     return ground
 
 
-def _webp(image: Image.Image) -> bytes:
+def _webp(image: Image.Image, quality: int = QUALITY) -> bytes:
     out = io.BytesIO()
     # A fresh picture carries no EXIF unless it is handed over; the empty values make sure of the rest.
-    image.save(out, "WEBP", quality=QUALITY, method=METHOD, exif=b"", icc_profile=None, xmp=b"")
+    image.save(out, "WEBP", quality=quality, method=METHOD, exif=b"", icc_profile=None, xmp=b"")
     return out.getvalue()
 
 

@@ -11,6 +11,8 @@ from django.utils import timezone
 from inventory.parts.models import Part
 from inventory.places.models import Location
 
+from . import files
+
 
 class PhotoQuerySet(models.QuerySet):
     def kept(self) -> "PhotoQuerySet":
@@ -64,6 +66,18 @@ class Photo(models.Model):
     @property
     def small_url(self) -> str:
         return reverse("inventory:photos_file", args=[self.pk, "small"])
+
+    @property
+    def whole_url(self) -> str:
+        return reverse("inventory:photos_file", args=[self.pk, files.WHOLE])
+
+    @property
+    def whole_size(self) -> int:
+        """Bytes of the original; 0 where none followed."""
+        try:
+            return files.path_of(self.pk, files.WHOLE).stat().st_size
+        except OSError:
+            return 0
 
     @property
     def alt(self) -> str:

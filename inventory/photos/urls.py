@@ -11,5 +11,5 @@ urlpatterns = [
     path("photos/<uuid:uid>/shift/", views.shift, name="photos_shift"),
     path("photos/<uuid:uid>/delete/", views.delete, name="photos_delete"),
     path("photos/<uuid:uid>/bring-back/", views.bring_back, name="photos_bring_back"),
-    re_path(r"^photos/(?P<uid>[0-9a-f-]{36})/(?P<size>large|small)\.webp$", views.file, name="photos_file"),
+    re_path(r"^photos/(?P<uid>[0-9a-f-]{36})/(?P<size>large|small|whole)\.webp$", views.file, name="photos_file"),
 ]

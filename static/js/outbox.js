@@ -220,10 +220,11 @@
   }
 
   Gusset.outbox = {
-    keepForTheBench, add, drop, retry, flush, watch, number, photo, find, mine, all, person, waiting: here.waiting,
+    keepForTheBench, add, drop, retry, flush, watch, number, photo, find, mine, all, person, greet, post, waiting: here.waiting,
     trouble: () => trouble, onchange: (listener) => listeners.push(listener),
   };
   if (!window.indexedDB) return;
+  if (Gusset.recall("gusset-originals")) Gusset.index.script(here.originals).catch(() => {});
   flush();
   window.addEventListener("pageshow", (event) => { if (event.persisted) flush(); });
   window.addEventListener("online", () => flush(true));

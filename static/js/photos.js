@@ -2,7 +2,7 @@
 // they are. A photo that fails stays listed; what was kept is kept.
 (function () {
   "use strict";
-  const smaller = window.Gusset.smaller;
+  const smaller = (file) => window.Gusset.smaller(file); // another may stand there by then
 
   function number() {
     const bytes = crypto.getRandomValues(new Uint8Array(16));

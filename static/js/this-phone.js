@@ -88,6 +88,35 @@
     else say("touch", "good", "Just now.");
   }
 
+  // ---- originals: wanted or not, and what of them waits
+  async function originals() {
+    const some = Gusset.originals, at = (name) => document.querySelector(`[data-originals${name}]`);
+    if (!some || !some.able) return;
+    const rows = await some.mine(), size = (rows.reduce((sum, one) => sum + one.size, 0) / 1e6).toFixed(1), busy = at("-send").disabled;
+    const why = some.unmetered() === null ? " This browser doesn’t say whether it is on Wi-Fi: send them by hand." : some.unmetered() ? "" : " Not on Wi-Fi just now.";
+    at("-part").hidden = false;
+    at("-on").checked = some.on();
+    at("-say").textContent = !rows.length ? "None waits here." : `${rows.length === 1 ? "1 waits" : `${rows.length} wait`} here, ${size} MB.${busy ? " Being sent…" : why}`;
+    at("-say").hidden = !some.on() && !rows.length;
+    at("-send").hidden = at("-let-go").hidden = !rows.length;
+  }
+  document.addEventListener("change", (event) => {
+    if (!event.target.matches("[data-originals-on]")) return;
+    Gusset.originals.set(event.target.checked);
+    originals();
+  });
+  document.addEventListener("click", async (event) => {
+    if (event.target.closest("[data-originals-let-go]")) await Gusset.originals.letAllGo();
+    const send = event.target.closest("[data-originals-send]");
+    if (!send) return;
+    send.disabled = true;
+    await originals();
+    await Gusset.originals.send(true);
+    send.disabled = false;
+    await originals();
+  });
+  if (Gusset.originals) Gusset.originals.onchange(originals);
+
   let offer = null;
   window.addEventListener("beforeinstallprompt", (event) => { event.preventDefault(); offer = event; show("install", true); });
   document.addEventListener("click", async (event) => {
@@ -100,7 +129,7 @@
   });
 
   (async function () {
-    for (const one of [address, installed, outbox, keeping, camera, touch, list, pages]) await one().catch(() => {});
+    for (const one of [address, installed, outbox, keeping, camera, touch, originals, list, pages]) await one().catch(() => {});
     document.querySelector("[data-verdict]").textContent = worst === "good" ? "Ready for the steel box" : "Not ready for the steel box yet";
   })();
 })();

@@ -115,6 +115,7 @@ class Shop:
 
 # Address name -> its arguments, and what follows the question mark.
 SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
+    "original": lambda shop: ({"digest": "0" * 64}, ""),
     "photo_ahead": lambda shop: ({"number": uuid.uuid4()}, ""),
     "places_detail": lambda shop: ({"where": shop.drawer.where}, ""),
     "places_undo": lambda shop: ({"number": shop.cabinet.changes.get().pk}, ""),
