@@ -3,20 +3,20 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from .calc.outline import HEIGHT, OUTLINES, WIDTH, Outline
+from .calc.outline import HEIGHT, OUTLINES, WIDTH, Field, Outline
 from .models import Donor, Zone
 from .queries import Counts
 
 SIGNS = (("pulled", "✓"), ("wanted", "▲"), ("gone", "✕"))
-STEP, ACROSS = 22, 46
+STEP, ACROSS = 18, 46
 
 
 @dataclass(frozen=True, slots=True)
 class Mark:
     kind: str
     text: str
-    x: int
-    y: int
+    x: float
+    y: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,18 +44,19 @@ def words(counts: Counts) -> str:
     return ", ".join(said) or "nothing yet"
 
 
+def _spot(field: Field, off: float) -> tuple[float, float]:
+    """Where a mark stands that is so many away from the middle one."""
+    return (field.x + off * ACROSS, field.y) if field.across else (field.x, field.y + off * STEP)
+
+
 def of_donor(donor: Donor, counts: Mapping[str, Counts]) -> Picture:
     outline = OUTLINES[donor.shape]
     parts = []
     for field in outline.fields:
         here = counts.get(field.zone, Counts())
         shown = [(kind, f"{sign} {getattr(here, kind)}") for kind, sign in SIGNS if getattr(here, kind)]
-        first = field.x - (len(shown) - 1) * ACROSS // 2 if field.across else field.x
         marks = tuple(
-            Mark(
-                kind, text, first + n * ACROSS if field.across else field.x, field.y + (0 if field.across else n * STEP)
-            )
-            for n, (kind, text) in enumerate(shown)
+            Mark(kind, text, *_spot(field, n - (len(shown) - 1) / 2)) for n, (kind, text) in enumerate(shown)
         )
         parts.append(Part(field.zone, field.path, marks, f"{Zone(field.zone).label}: {words(here)}"))
     alt = f"{donor.get_shape_display()} from the side, front to the left. " + ". ".join(one.says for one in parts) + "."

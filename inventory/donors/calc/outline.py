@@ -1,20 +1,21 @@
 """A simple side view of a vehicle, drawn by hand here, with a field for each zone. No wording; front to the left.
 
-Units are those of the drawing, 360 by 176, y downwards. Zones do not overlap; each has a spot for its counts.
+Units are those of the drawing, 360 by 182, y downwards. Zones do not overlap; each has a spot for its counts, clear of
+the wheels.
 """
 
 from dataclasses import dataclass
 
 from .zones import BACK, CAB, FRONT, UNDER
 
-WIDTH, HEIGHT = 360, 176
-FLOOR = 118  # the line of the sills
-AXLE, RADIUS = 126, 25
+WIDTH, HEIGHT = 360, 182
+FLOOR = 130  # the line of the sills
+AXLE, RADIUS = 138, 22
 
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """A zone: its outline as an SVG path, and where its first count stands; `across`: in a row, not a column."""
+    """A zone: its outline as an SVG path, and the foot of the middle one of its counts; `across`: in a row, not a column."""
 
     zone: str
     path: str
@@ -42,9 +43,9 @@ def _under(front: int, rear: int) -> Field:
 OUTLINES = {
     "van": Outline(
         (
-            Field(FRONT, f"M12 {FLOOR}V78L26 70L70 66V{FLOOR}Z", 45, 84),
-            Field(CAB, f"M70 {FLOOR}V66L96 20H152V{FLOOR}Z", 118, 84),
-            Field(BACK, f"M152 {FLOOR}V14H348V{FLOOR}Z", 250, 50),
+            Field(FRONT, f"M12 {FLOOR}V78L26 70L70 66V{FLOOR}Z", 39, 103),
+            Field(CAB, f"M70 {FLOOR}V66L96 20H152V{FLOOR}Z", 118, 101),
+            Field(BACK, f"M152 {FLOOR}V14H348V{FLOOR}Z", 250, 76),
             _under(72, 290),
         ),
         ("M86 60L102 30H144V60Z",),
@@ -52,9 +53,9 @@ OUTLINES = {
     ),
     "pickup": Outline(
         (
-            Field(FRONT, f"M12 {FLOOR}V78L26 70L84 66V{FLOOR}Z", 48, 84),
-            Field(CAB, f"M84 {FLOOR}V66L106 20H172V{FLOOR}Z", 132, 84),
-            Field(BACK, f"M172 {FLOOR}V66H348V{FLOOR}Z", 262, 82),
+            Field(FRONT, f"M12 {FLOOR}V78L26 70L84 66V{FLOOR}Z", 41, 103),
+            Field(CAB, f"M84 {FLOOR}V66L106 20H172V{FLOOR}Z", 134, 101),
+            Field(BACK, f"M172 {FLOOR}V66H348V{FLOOR}Z", 222, 104),
             _under(72, 290),
         ),
         ("M98 60L112 30H164V60Z",),
@@ -62,9 +63,9 @@ OUTLINES = {
     ),
     "saloon": Outline(
         (
-            Field(FRONT, f"M12 {FLOOR}V80L24 70L108 64V{FLOOR}Z", 58, 82),
-            Field(CAB, f"M108 {FLOOR}V64L142 22H222L258 64V{FLOOR}Z", 183, 82),
-            Field(BACK, f"M258 {FLOOR}V64L340 70L348 80V{FLOOR}Z", 303, 82),
+            Field(FRONT, f"M12 {FLOOR}V80L24 70L108 64V{FLOOR}Z", 39, 103),
+            Field(CAB, f"M108 {FLOOR}V64L142 22H222L258 64V{FLOOR}Z", 183, 101),
+            Field(BACK, f"M258 {FLOOR}V64L340 70L348 80V{FLOOR}Z", 325, 104),
             _under(70, 292),
         ),
         ("M124 60L148 30H178V60Z", "M186 60V30H218L243 60Z"),
@@ -72,9 +73,9 @@ OUTLINES = {
     ),
     "estate": Outline(
         (
-            Field(FRONT, f"M12 {FLOOR}V80L24 70L100 64V{FLOOR}Z", 55, 82),
-            Field(CAB, f"M100 {FLOOR}V64L132 22H230V{FLOOR}Z", 168, 82),
-            Field(BACK, f"M230 {FLOOR}V22H318L348 70V{FLOOR}Z", 285, 82),
+            Field(FRONT, f"M12 {FLOOR}V80L24 70L100 64V{FLOOR}Z", 37, 103),
+            Field(CAB, f"M100 {FLOOR}V64L132 22H230V{FLOOR}Z", 165, 101),
+            Field(BACK, f"M230 {FLOOR}V22H318L348 70V{FLOOR}Z", 252, 101),
             _under(68, 290),
         ),
         ("M116 60L138 30H168V60Z", "M176 60V30H222V60Z", "M238 60V30H314L332 60Z"),

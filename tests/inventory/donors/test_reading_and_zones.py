@@ -1,11 +1,14 @@
 """Bags of fasteners as people write them, and where on a vehicle a part sits. Cases: common practice, no source."""
 
+import re
+
 import pytest
 
 from inventory.donors.calc.bagged import Bagged, read_bag
-from inventory.donors.calc.outline import HEIGHT, OUTLINES, WIDTH
 from inventory.donors.calc.zones import BACK, CAB, FRONT, UNDER, zone_of
-from inventory.donors.models import Shape
+from inventory.donors.drawing import of_donor
+from inventory.donors.models import Donor, Shape
+from inventory.donors.queries import Counts
 from inventory.donors.starter import AREAS, things
 
 
@@ -60,10 +63,29 @@ def test_every_thing_of_the_starter_list_has_a_zone_and_stands_once():
     assert len(listed) == len(set(listed)) > 60
 
 
-def test_every_shape_is_drawn_with_every_zone_and_its_counts_inside_the_picture():
-    assert set(OUTLINES) == set(Shape.values)
-    for outline in OUTLINES.values():
-        assert {field.zone for field in outline.fields} == {FRONT, CAB, BACK, UNDER}
-        for field in outline.fields:
-            assert 20 < field.x < WIDTH - 20
-            assert 20 < field.y + (0 if field.across else 44) < HEIGHT
+@pytest.mark.parametrize("shape", Shape.values)
+def test_every_shape_is_drawn_with_every_zone_and_its_counts_inside_it_clear_of_the_wheels(shape):
+    picture = of_donor(Donor(shape=shape), {zone: Counts(12, 18, 13) for zone in (FRONT, CAB, BACK, UNDER)})
+    assert {part.zone for part in picture.parts} == {FRONT, CAB, BACK, UNDER}
+    for part in picture.parts:
+        xs, ys = _corners(part.path)
+        assert len(part.marks) == 3
+        for mark in part.marks:
+            left, right, top = mark.x - 17, mark.x + 17, mark.y - 12  # '✓ 12' as it is drawn
+            assert min(xs) <= left
+            assert right <= max(xs)
+            assert min(ys) <= top
+            assert mark.y <= max(ys)
+            for x, y, radius in picture.outline.wheels:
+                near = min(max(x, left), right), min(max(y, top), mark.y)
+                assert (near[0] - x) ** 2 + (near[1] - y) ** 2 >= radius**2
+
+
+def _corners(path: str) -> tuple[list[float], list[float]]:
+    """Every x and every y of a path of M, H, V and L."""
+    xs, ys = [], []
+    for verb, numbers in re.findall(r"([MHVL])([\d. ]+)", path):
+        read = [float(number) for number in numbers.split()]
+        xs += read[:1] if verb != "V" else []
+        ys += read[-1:] if verb != "H" else []
+    return xs, ys
