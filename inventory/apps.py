@@ -81,6 +81,7 @@ class InventoryConfig(AppConfig):
         slots.fill("part_page", fasteners.on_part)
         slots.fill("place_page", donors.on_place)
         slots.fill("part_page", donors.on_part)
+        slots.fill("taken_out", pulling.taken_out)
         slots.fill("undone", pulling.undone)
         slots.fill("demo", demo.load)
         slots.fill("demo_remove", demo.remove)

@@ -68,7 +68,8 @@ def load(owner: Person | None) -> None:
             actions.say_of_want(want=lost, missing=True)
     for short, what, amount in COSTS:
         if short in donors:
-            Cost.objects.create(donor=donors[short], what=what, amount=amount, by=owner)
+            donor = donors[short]
+            Cost.objects.create(donor=donor, what=what, amount=amount, on=donor.bought_on, by=owner)
     if bench:
         for short, name, side, quantity, condition, days, bagged, back in PULLS:
             if short in donors:

@@ -55,9 +55,7 @@ def of_donor(donor: Donor, counts: Mapping[str, Counts]) -> Picture:
     for field in outline.fields:
         here = counts.get(field.zone, Counts())
         shown = [(kind, f"{sign} {getattr(here, kind)}") for kind, sign in SIGNS if getattr(here, kind)]
-        marks = tuple(
-            Mark(kind, text, *_spot(field, n - (len(shown) - 1) / 2)) for n, (kind, text) in enumerate(shown)
-        )
+        marks = tuple(Mark(kind, text, *_spot(field, n - (len(shown) - 1) / 2)) for n, (kind, text) in enumerate(shown))
         parts.append(Part(field.zone, field.path, marks, f"{Zone(field.zone).label}: {words(here)}"))
     alt = f"{donor.get_shape_display()} from the side, front to the left. " + ". ".join(one.says for one in parts) + "."
     unsaid = counts.get("")

@@ -22,6 +22,7 @@ from inventory.places.actions import add_place, move_place
 from inventory.places.models import Kind, Location
 
 from .calc.bagged import Bagged
+from .calc.zones import zone_of
 from .models import Donor, Pull, PullPhoto, Want, When
 
 CAME_WITH_IT = "Came with the donor"
@@ -175,6 +176,18 @@ def _keep_photos(pull: Pull, before: Sequence[Photo], after: Sequence[Photo]) ->
             photo.save(update_fields=["part", "order", "caption"])
             PullPhoto.objects.create(pull=pull, photo=photo, when=when)
             order += 1
+
+
+def taken_out(batch: Batch, line: Line) -> None:
+    """What leaves a donor by another verb of the store came off it all the same: it is counted, and ticks the list."""
+    place, part = line.source, line.part
+    if not place.is_vehicle or part.donor_id != place.pk:
+        return
+    if donor := Donor.objects.filter(location=place).first():
+        Pull.objects.create(
+            batch=batch, donor=donor, part=part, quantity=line.quantity, zone=zone_of(part.name),
+            want=_wanted(donor, part), by=batch.by, at=batch.at,
+        )  # fmt: skip
 
 
 def undone(batch: Batch) -> None:

@@ -33,6 +33,15 @@ def amount(part: Part, quantity: Decimal) -> str:
     return f"{quantity:f} ×" if part.whole else f"{quantity:f} {part.get_unit_display()} of"
 
 
+@transaction.atomic
+def record_one(line: Line, **rest) -> Batch:
+    """As record, for one move; whoever keeps an account of what leaves a place is told of it."""
+    batch = record(lines=[line], **rest)
+    if line.source and not batch.repeated:
+        slots.tell("taken_out", batch, line)
+    return batch
+
+
 def put_in(
     *,
     part: Part,
@@ -47,8 +56,8 @@ def put_in(
 ) -> Batch:
     """Parts come into a place: from outside (then the reason follows from the part's origin) or from another place."""
     reason = Reason.MOVED if source else ARRIVES_AS[Origin(part.origin)]
-    return record(
-        lines=[Line(part, quantity, source, target, reason, note, cost)],
+    return record_one(
+        Line(part, quantity, source, target, reason, note, cost),
         what=f"Put {amount(part, quantity)} {part} into {target}",
         by=by,
         uid=uid,
@@ -88,8 +97,8 @@ def take_out(
         reason = Reason.CAME_BACK
     if source.is_vehicle and not target.is_vehicle:
         reason = Reason.PULLED
-    return record(
-        lines=[Line(part, quantity, source, target, reason, note)],
+    return record_one(
+        Line(part, quantity, source, target, reason, note),
         what=f"Took {amount(part, quantity)} {part} from {source} to {target}",
         by=by,
         uid=uid,
@@ -112,8 +121,8 @@ def leave_shop(
     """Parts are used up, scrapped or sold. For a sale `cost` is what came in."""
     if reason not in (Reason.USED, Reason.SCRAPPED, Reason.SOLD):
         raise ValidationError("Say whether it was used up, scrapped or sold.")
-    return record(
-        lines=[Line(part, quantity, source, None, reason, note, cost)],
+    return record_one(
+        Line(part, quantity, source, None, reason, note, cost),
         what=f"{Reason(reason).label} {amount(part, quantity)} {part} from {source}",
         by=by,
         uid=uid,

@@ -34,6 +34,7 @@ def detail(request, number):
     context = {
         "part": part,
         "holdings": holdings,
+        "still_on": bool(holdings) and all(row.location_id == part.donor_id for row in holdings),
         "on_hand": sum(row.quantity for row in holdings),
         "spoken_for": queries.spoken_for(part),
         "picture": slots.pictures("part", [part.pk]).get(part.pk),

@@ -15,7 +15,7 @@ AXLE, RADIUS = 138, 22
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """A zone: its outline as an SVG path, and the foot of the middle one of its counts; `across`: in a row, not a column."""
+    """A zone: its outline as an SVG path, and the foot of its middle count; `across`: in a row, not a column."""
 
     zone: str
     path: str

@@ -5,6 +5,7 @@ import uuid
 from decimal import Decimal
 
 import pytest
+from bs4 import BeautifulSoup
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
@@ -216,6 +217,17 @@ def test_where_it_goes_may_be_said_by_the_code_on_a_bins_label(as_hand, hand, be
     label.retired_at = label.made_at
     label.save()
     assert "K14" not in as_hand.get("/pick/scanned-place/", {"name": "place", "place_text": address}).text
+
+
+def test_what_is_still_on_the_donor_is_not_said_to_be_pulled_off_it(as_hand, bench):
+    donor = make_donor()
+    part = make_part("Grille", holds={donor.location: 2}, donor=donor.location, origin="pulled")
+    assert "Still on it" in as_hand.get(donor.location.get_absolute_url()).text
+    page = BeautifulSoup(as_hand.get(part.get_absolute_url()).content, "html.parser")
+    assert " ".join(page.select_one(".titleblock .sub").text.split()) == "Still on D1 · good"
+    make_pull(donor, "Grille", to=bench)
+    page = BeautifulSoup(as_hand.get(part.get_absolute_url()).content, "html.parser")
+    assert " ".join(page.select_one(".titleblock .sub").text.split()) == "Pulled off D1 · good"
 
 
 def test_guesses_come_from_the_list_from_tasks_and_from_other_donors(as_hand, hand, bench, monkeypatch):

@@ -11,7 +11,7 @@ from inventory.donors.calc.bagged import read_bag
 from inventory.donors.models import Pull, PullPhoto
 from inventory.donors.pulling import bring_bag, made_after
 from inventory.parts import audit
-from inventory.parts.actions import leave_shop, merge, take_out, undo
+from inventory.parts.actions import leave_shop, merge, put_in, take_out, undo
 from inventory.parts.ledger import OtherContents
 from inventory.parts.models import Holding, Move, Part, Reason
 from inventory.photos import actions as photos
@@ -191,6 +191,31 @@ def test_a_wish_is_ticked_by_a_pull_of_its_name_and_side_however_they_are_writte
     actions.want(donor=donor, things=[wanted], by=None)
     make_pull(donor, to=bench, **pulled)
     assert donor.wants.still_on().exists() is not ticked
+
+
+def test_what_leaves_the_donor_by_another_verb_came_off_it_and_ticks_the_list_too(bench):
+    donor = make_donor()
+    here, build = donor.location, make_place("vehicle", name="Halvard 20", short="V1")
+    off, stored = make_part("Grille", holds={here: 4}, donor=here), make_part("Ladder", holds={here: 1})
+    actions.want(donor=donor, things=[{"what": "Grille", "quantity": 4}], by=None)
+    taken = take_out(part=off, quantity=Decimal(1), source=here, target=bench, by=None)
+    take_out(part=off, quantity=Decimal(1), source=here, target=build, by=None)
+    put_in(part=off, quantity=Decimal(1), source=here, target=bench, by=None)
+    leave_shop(part=off, quantity=Decimal(1), source=here, reason="sold", by=None, cost=Decimal(30))
+    take_out(part=stored, quantity=Decimal(1), source=here, target=bench, by=None)  # it only lay in the donor
+    assert [(pull.part, pull.quantity, pull.zone) for pull in donor.pulls.standing()] == [(off, 1, "front")] * 4
+    assert not donor.wants.still_on().exists()
+    undo(batch=taken, by=None)
+    assert [want.left for want in donor.wants.still_on()] == [1]
+    assert (donor.pulls.standing().count(), held(off)["D1"]) == (3, 1)
+
+
+def test_a_take_out_that_comes_twice_is_one_pull(bench):
+    donor, uid = make_donor(), uuid.uuid4()
+    part = make_part("Grille", holds={donor.location: 2}, donor=donor.location)
+    for _ in range(2):
+        take_out(part=part, quantity=Decimal(1), source=donor.location, target=bench, by=None, uid=uid)
+    assert donor.pulls.count() == 1
 
 
 def test_photos_become_the_parts_and_remember_whether_it_was_still_on(bench):
