@@ -29,6 +29,13 @@ METRIC = [
     ("M24", 3, 353, 21.0, 25, 26, 28, 36, 36),
 ]
 
+# Fine pitches of ISO 261/262; those marked in FROM_MEMORY were not read in a copy of the standard
+FINE_PITCHES = {
+    "M3": (0.35,), "M3.5": (0.35,), "M4": (0.5,), "M5": (0.5,), "M6": (0.75,), "M7": (0.75,), "M8": (1, 0.75),
+    "M10": (1.25, 1), "M12": (1.5, 1.25), "M14": (1.5,), "M16": (1.5,), "M18": (2, 1.5), "M20": (2, 1.5),
+    "M22": (2, 1.5), "M24": (2,),
+}  # fmt: skip
+
 # size, fine pitch, stress area computed by ISO 898-1 to 3 figures
 FINE_AREAS = [
     ("M8", 1, 39.2),
@@ -104,6 +111,19 @@ KEYS_IN = {
 }  # fmt: skip
 
 
+# The names on the drills: tap drills coarse and fine, then clearance close, normal, loose (same sources as above)
+DRILL_NAMES = {
+    "#4": ("#43", "#42", "#31", "#30", "#27"), "#5": ("#38", "#37", "9/64", "5/32", "11/64"),
+    "#6": ("#36", "#33", "#23", "#18", "#13"), "#8": ("#29", "#29", "#15", "#9", "#3"),
+    "#10": ("#25", "#21", "#5", "#2", "B"), "#12": ("#16", "#14"), "1/4": ("#7", "#3", "17/64", "9/32", "19/64"),
+    "5/16": ("F", "I", "21/64", "11/32", "23/64"), "3/8": ("5/16", "Q", "25/64", "13/32", "27/64"),
+    "7/16": ("U", "25/64", "29/64", "15/32", "31/64"), "1/2": ("27/64", "29/64", "17/32", "9/16", "39/64"),
+    "9/16": ("31/64", "33/64"), "5/8": ("17/32", "37/64", "21/32", "11/16", "47/64"),
+    "3/4": ("21/32", "11/16", "25/32", "13/16", "29/32"), "7/8": ("49/64", "13/16", "29/32", "15/16", "1-1/32"),
+    "1": ("7/8", "59/64", "1-1/32", "1-3/32", "1-5/32"),
+}  # fmt: skip
+
+
 def three_figures(value):
     return float(f"{value:.3g}")
 
@@ -126,6 +146,14 @@ def test_a_metric_row_is_the_published_one(row):
 def test_there_is_a_row_for_every_metric_and_every_inch_size():
     assert [row[0] for row in METRIC] == [row.size for row in threads.METRIC_THREADS]
     assert [row[0] for row in INCH_THREADS] == [row.size for row in threads.INCH_THREADS]
+
+
+@pytest.mark.parametrize(("size", "pitches"), FINE_PITCHES.items())
+def test_a_metric_size_has_the_fine_pitches_of_the_standard(size, pitches):
+    more = {("M14", 1.25)}  # the spark plug thread, from memory
+    assert [pitch for pitch in threads.SIZES[size].fine if (size, pitch) not in more] == list(pitches)
+    assert more <= threads.FROM_MEMORY
+    assert {Thread(size, pitch).series for pitch in pitches} == {"fine"}
 
 
 @pytest.mark.parametrize(("size", "pitch", "area"), FINE_AREAS)
@@ -168,6 +196,13 @@ def test_inch_holes_and_flats_are_the_published_ones(row):
     assert (spanner and spanner.mm / MM_PER_IN) == (flats and pytest.approx(flats))
 
 
+@pytest.mark.parametrize(("size", "names"), DRILL_NAMES.items())
+def test_a_drill_is_named_as_it_is_in_the_drawer(size, names):
+    row, hole = threads.SIZES[size], holes.clearance(size)
+    taps = [holes.tap_drill(Thread(size, pitch)).drill for pitch in (row.coarse, *row.fine)]
+    assert (*taps, *([hole.close.drill, hole.normal.drill, hole.loose.drill] if hole else [])) == names
+
+
 def test_it_gives_no_clearance_hole_where_the_standard_was_not_read():
     assert holes.clearance("#12") is None
     assert holes.clearance("9/16") is None
@@ -180,6 +215,15 @@ def test_nine_sixteenths_heads_and_the_two_odd_nuts():
     assert wrenches.across_flats("9/16", kind="nut").name == "7/8"
     assert wrenches.across_flats("9/16", kind="nut").from_memory
     assert wrenches.across_flats("1/2", kind="nut").name == "3/4"
+
+
+def test_an_inch_nut_takes_the_spanner_of_its_bolt_but_for_two():
+    # ASME B18.2.2, from memory, and flagged so
+    for size, *_, flats in INCH_HOLES:
+        if flats:
+            nut = wrenches.across_flats(size, kind="nut")
+            assert nut.mm / MM_PER_IN == pytest.approx({"7/16": 11 / 16}.get(size, flats))
+            assert nut.from_memory
 
 
 def test_a_flange_nut_keeps_its_own_flats():
