@@ -15,7 +15,7 @@ from inventory.photos.models import Photo
 from .calc.when import guess_end, is_stale
 from .models import Entry, Kind, WorkSession
 
-LATELY = 20  # changes to tasks among which the last start is looked for
+LATELY = 20  # lines, and changes to tasks, among which the last word about one is looked for
 BEFORE_THE_FIRST_LINE = timedelta(hours=4)  # a move made longer ago belongs to another visit
 
 
@@ -87,6 +87,7 @@ def lines(entries=None):
     entries = Entry.objects.all() if entries is None else entries
     return (
         entries.select_related("by", "task", "batch__undone_by", "change", "became")
+        .defer("change__rows", "change__whole")
         .prefetch_related(Prefetch("photos", Photo.objects.kept().in_order()))
         .order_by("-at", "-pk")
     )
@@ -99,7 +100,7 @@ def likely_task(session: WorkSession | None, person: Person, tasks: Sequence[Tas
     """
     begun = {task.pk: task.started_at for task in tasks if task.status == Status.STARTED}
     if session:
-        known = [_written_of_last(session, person, {task.pk for task in tasks}), _started_last(session, person, begun)]
+        known = [_written_of_last(session, person, tasks), _started_last(session, person, begun)]
         if tonight := max(filter(None, known), default=None):
             return tonight[1]
     if len(begun) > 1:
@@ -109,10 +110,11 @@ def likely_task(session: WorkSession | None, person: Person, tasks: Sequence[Tas
     return next(iter(begun), None)
 
 
-def _written_of_last(session: WorkSession, person: Person, tasks: Collection[int]) -> tuple[datetime, int] | None:
+def _written_of_last(session: WorkSession, person: Person, tasks: Sequence[Task]) -> tuple[datetime, int] | None:
     """What became of a task is no word about it: one that was put back is no guess."""
-    mine = session.entries.filter(by=person, struck_at=None, task__in=tasks).exclude(kind=Kind.TASK)
-    return mine.order_by("-at", "-pk").values_list("at", "task").first()
+    mine = session.entries.filter(by=person, struck_at=None, task__isnull=False).exclude(kind=Kind.TASK)
+    lately, unfinished = mine.order_by("-at", "-pk").values_list("at", "task")[:LATELY], {task.pk for task in tasks}
+    return next(((at, task) for at, task in lately if task in unfinished), None)
 
 
 def _started_last(session: WorkSession, person: Person, begun: Collection[int]) -> tuple[datetime, int] | None:

@@ -51,7 +51,7 @@ def _show(request, build: Build, form: LogForm | None = None, stop_form: StopHer
         "build": build,
         "session": session,
         "forgotten": forgotten,
-        "last": queries.last_ended(build),
+        "last": None if entries else queries.last_ended(build),
         "plan": whole,
         "started": whole.started,
         "ready": whole.ready[:5],
