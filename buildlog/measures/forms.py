@@ -42,7 +42,7 @@ class UsualForm(forms.Form):
             for system, label in SYSTEMS:
                 common = half_width_text(Length(Fraction(0), system, "0"), how)
                 field = forms.CharField(
-                    label=label, required=False, max_length=LONGEST, help_text=f"Empty: {common}, as is common.",
+                    label=label, required=False, max_length=LONGEST, help_text=f"Common: {common}",
                     widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "none"}),
                 )  # fmt: skip
                 self.fields[f"{how}-{system}"] = field

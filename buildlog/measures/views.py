@@ -17,7 +17,7 @@ def instruments(request):
     form = UsualForm(request.POST or None)
     if form.is_valid():
         actions.set_usual(typed=form.typed())
-        flash.done(request, "New measures say so from now on. Lines of the log keep what they were made with.")
+        flash.done(request, "New measures say so from now on.")
         return SeeOther(reverse("buildlog:instruments"))
     context = {"form": form, "here": "shop"}
     return page(request, "buildlog/measures/instruments.html", context, status=422 if form.is_bound else 200)

@@ -125,6 +125,7 @@
   document.querySelectorAll("form[data-outbox-again] .picks").forEach((one) => offered.set(one, [...one.childNodes].map((node) => node.cloneNode(true))));
   function ready(form) {
     standsForNone(form);
+    if (form.querySelector(".error")) form.querySelectorAll("textarea, input[type=text]:not([inputmode])").forEach((one) => { one.defaultValue = ""; }); // what was refused is no default
     const used = [...form.querySelectorAll("select[data-fresh]")].map((one) => [one, one.value]);
     form.reset();
     used.forEach(([one, value]) => { one.value = value; settle(one); });
@@ -167,7 +168,7 @@
     const place = made && made.getElementById(form.id), inside = form.contains(focused);
     if (!place) { // the shop is busy, or somebody writes: later. Else it says itself what it wants first.
       const later = !answer || answer.status >= 500 || inside || !untouched(form);
-      return later ? setTimeout(() => renew(form, to), AGAIN) : location.reload();
+      return later ? setTimeout(() => renew(form, to), AGAIN) : location.assign(there.pathname + there.search); // not posted again
     }
     const at = inside && focused.selectionStart !== undefined ? [focused.selectionStart, focused.selectionEnd] : null;
     form.querySelectorAll(".kept-note").forEach((one) => one.remove());
@@ -329,12 +330,12 @@
       list.id = "waiting-lines";
       form.after(list);
     }
-    if (list.children.length && !ops.length && !Gusset.kept) soon(form); // they are in the shop now: shown as such
+    if (list.children.length && !ops.length && !form.dataset.replaces && !Gusset.kept) soon(form); // they are in the shop now: shown as such
     list.replaceChildren(...ops.reverse().map((op) => {
       const line = make("li"), body = make("div"), look = op.state === "look";
       const state = make(look ? "a" : "span", look ? "✕ Needs a look: correct it" : "▲ On this phone, not in the shop yet", look ? "held" : "soft");
       if (look) state.href = `${op.page}#mend=${op.uid}`;
-      body.append(make("b", op.what), state);
+      body.append(make("b", op.what), " ", state);
       line.append(make("time", Gusset.when(op.made).slice(-5), "num soft"), body);
       return line;
     }));

@@ -289,16 +289,26 @@ def test_all_that_is_kept_can_be_exported_with_its_photos(phone, signal, shop):
 
 def test_what_the_shop_refuses_while_one_looks_is_said_at_the_field_and_mended_there(phone, shop):
     phone.goto("/tonight/")
+    log(phone, "Swept")
+    expect(phone.locator("#so-far li")).to_have_count(1)
+    posted = []
+    phone.on("request", lambda one: posted.append(one.url) if one.method == "POST" else None)
     phone.get_by_role("radio", name="Measure").check()
     log(phone, "no size in this")
     expect(phone.get_by_text("There is no size in this.")).to_have_count(1)
     expect(phone.get_by_label("What just happened?")).to_have_value("no size in this")
     expect(phone.locator(".outbox-strip")).to_have_count(0)  # it is on the page, once
     expect(phone.locator("#waiting-lines li")).to_have_count(0)
+    phone.wait_for_timeout(1000)
+    assert len(posted) == 2  # by the outbox, and by the form for its page; never once more by itself
     log(phone, "43 5/16")
-    expect(phone.locator("#so-far li")).to_have_count(1)
-    expect(phone.locator(".outbox-strip")).to_have_count(0)
-    assert (Entry.objects.count(), Op.objects.count()) == (1, 1)
+    expect(phone.locator("#so-far li")).to_have_count(2)
+    for _ in range(2):
+        expect(phone.get_by_label("What just happened?")).to_have_value("")
+        expect(phone.locator(".outbox-strip")).to_have_count(0)
+        expect(phone.locator("#waiting-lines li")).to_have_count(0)
+        phone.goto("/tonight/")
+    assert (Entry.objects.count(), Op.objects.count()) == (2, 2)
 
 
 def test_what_the_shop_refused_is_mended_once_also_after_a_look_elsewhere(phone, shop):

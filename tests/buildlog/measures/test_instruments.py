@@ -26,7 +26,7 @@ def measure(client, text: str, how: str = "tape") -> str:
 
 def test_a_shop_that_has_said_nothing_measures_as_is_common(as_owner):
     assert measure(as_owner, "sill 1100 mm") == "± 1 mm"
-    assert "Empty: ± 1/32 in, as is common." in as_owner.get("/shop/instruments/").text
+    assert "Common: ± 1/32 in" in as_owner.get("/shop/instruments/").text
 
 
 def test_new_lines_say_what_the_shop_set_and_earlier_ones_what_they_said(as_owner):
