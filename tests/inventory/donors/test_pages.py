@@ -11,6 +11,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from inventory.donors import actions
+from inventory.donors.calc.bagged import read_bag
 from inventory.donors.models import Cost, Donor, Paper, Pull
 from inventory.labels.actions import labels_for
 from inventory.parts.actions import merge
@@ -198,6 +199,13 @@ def test_a_file_that_is_no_picture_is_named_and_nothing_is_pulled(as_hand, hand,
     assert response.status_code == 422
     assert "not a picture" in response.text
     assert not Pull.objects.exists()
+
+
+def test_the_bag_of_a_pull_has_a_label_of_its_own_one_press_away(as_hand, hand, bench):
+    pull = make_pull(ready_donor(hand), to=bench, bagged=read_bag("6 M8x25"))
+    page = BeautifulSoup(as_hand.get(pull.get_absolute_url()).content, "html.parser")
+    label = as_hand.get(page.find("a", string="Label for the bag")["href"])
+    assert [thing.short for thing in label.context["want"].things] == ["BAG1"]
 
 
 def test_the_bench_is_where_it_goes_unless_said_otherwise(as_hand, hand, bench):
