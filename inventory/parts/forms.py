@@ -1,6 +1,7 @@
 """What is asked for when parts move. One screen a verb."""
 
 import uuid
+from collections.abc import Iterable
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -196,10 +197,11 @@ class CountForm(forms.Form):
 
     uid = forms.UUIDField(widget=forms.HiddenInput)
 
-    def __init__(self, *args, holdings, **kwargs):
+    def __init__(self, *args, holdings, also: Iterable[Part] = (), **kwargs):
+        """`also`: parts that were found there, whether the shop believes it or not."""
         super().__init__(*args, **kwargs)
         self.fields["uid"].initial = uuid.uuid4
-        believed = {row.part: row.quantity for row in holdings}
+        believed = dict.fromkeys(also, exact(0)) | {row.part: row.quantity for row in holdings}
         self.parts = self._asked_about() if self.is_bound else list(believed)
         for part in self.parts:
             self.fields[f"part-{part.pk}"] = QuantityFormField(label=str(part), initial=believed.get(part), min_value=0)

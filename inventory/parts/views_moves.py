@@ -159,7 +159,9 @@ def correct(request):
 @require_http_methods(["GET", "POST"])
 def count(request):
     place = _place(request)
-    form = CountForm(request.POST or None, holdings=queries.holdings_at(place))
+    numbers = [number for number in request.GET.get("also", "").split(",") if number.isdecimal() and len(number) < 12]
+    also = Part.objects.current().filter(pk__in=numbers)
+    form = CountForm(request.POST or None, holdings=queries.holdings_at(place), also=also)
     if form.is_valid():
         data = form.cleaned_data
         try:

@@ -68,8 +68,9 @@
     const there = (part[11].find(([at]) => at === place[0]) || [0, 0])[1];
     return form(address, `{quantity} × ${part[1]} are at ${index.named(place)}`, field("How many are really there", stepper("quantity", there, "How many", 0)), send("That is how many there are"));
   }
-  function count(index, place, address) {
+  function count(index, place, address, also) {
     const rows = [...index.parts.values()].flatMap((part) => part[11].filter(([at]) => at === place[0]).map(([, many]) => [part, many]));
+    for (const part of also) if (part && !rows.some(([one]) => one === part)) rows.push([part, 0]);
     if (!rows.length) return form(address, `${index.named(place)} is empty`, make("p", {}, "The shop believed this place empty when the phone last asked."), send("It is empty"));
     return form(address, `Counted ${index.named(place)}`, make("p", {}, "The numbers are what the shop believed when the phone last asked. Put right what is not so."),
       ...rows.map(([part, many]) => field(part[1], stepper(`part-${part[0]}`, many, part[1], 0))), send("Counted"));
@@ -82,7 +83,7 @@
     if (verb === "take-out" && part && place) return ["Take out", `${part[1]}, from ${index.named(place)}`, takeOut(index, part, place, address)];
     if (verb === "put-in" && place && !part) return ["Put in", `Into ${index.named(place)}`, putIn(index, place)];
     if (verb === "correct" && part && place) return ["Correct the number", `${part[1]}, at ${index.named(place)}`, correct(index, part, place, address)];
-    if (verb === "count" && place) return ["Count", index.named(place), count(index, place, address)];
+    if (verb === "count" && place) return ["Count", index.named(place), count(index, place, address, (url.searchParams.get("also") || "").split(",").map((one) => index.parts.get(Number(one))))];
     return null;
   };
 })();

@@ -66,9 +66,9 @@
   }
   const says = (result) => (result && result.taken ? "✓ In the shop" : result && result.refused ? `✕ Needs a look: ${result.refused[0].text}` : "▲ Saved on this phone, not in the shop yet");
 
-  async function add(what, url, fields, row) {
-    const uid = box.number(), page = location.pathname + location.search;
-    const shown = [["What", what]], op = await box.add({ uid, url, page, what, shown, fields: [["uid", uid], ...fields], photos: [] });
+  // `page`: where there is a form of it, to be corrected on.
+  async function add(what, url, fields, row, page = url, shown = []) {
+    const uid = box.number(), op = await box.add({ uid, url, page, what, shown, fields: [["uid", uid], ...fields], photos: [] });
     const wait = box.watch(op.uid, 20000);
     box.flush(true);
     if (row) wait.then((result) => { row.querySelector(".soft").textContent = says(result); });
@@ -108,7 +108,7 @@
       event.target.disabled = true;
       const waiting = await box.find(op.uid);
       if (waiting) await box.drop(waiting);
-      else await add(`Undo: ${what}`, `/move/undo/${op.uid}/`, []);
+      else await add(`Undo: ${what}`, `/move/undo/${op.uid}/`, [], null, "");
       row.querySelector(".body").classList.add("soft");
       row.querySelector(".soft").textContent = "Taken back";
       event.target.remove();
@@ -147,7 +147,8 @@
   // All of it is one count: what was believed there, and what nobody knew of.
   async function counted() {
     const some = [...counts.values()].filter((one) => one.believed || Number(one.input.value.replace(",", ".")) > 0);
-    await add(`Counted ${named(place)}`, `/move/count/?place=${place[0]}`, some.map((one) => [`part-${one.part[0]}`, one.input.value]));
+    const also = some.filter((one) => !one.believed).map((one) => one.part[0]), url = `/move/count/?place=${place[0]}${also.length ? `&also=${also}` : ""}`;
+    await add(`Counted ${named(place)}`, url, some.map((one) => [`part-${one.part[0]}`, one.input.value]), null, url, some.map((one) => [one.part[1], one.input.value]));
     finish(`✓ ${named(place)} is counted`);
   }
   function finish(text) {
@@ -169,7 +170,7 @@
     field.append(label, input);
     const stick = (what, fields, thing) => async () => {
       asked();
-      await add(`Label ${code.slice(0, 3)} ${code.slice(3)} is on ${what}`, `/labels/${code}/stick/`, fields, line(`Label ${code.slice(0, 3)} ${code.slice(3)}: ${what}`, "▲ Saved on this phone, not in the shop yet"));
+      await add(`Label ${code.slice(0, 3)} ${code.slice(3)} is on ${what}`, `/labels/${code}/stick/`, fields, line(`Label ${code.slice(0, 3)} ${code.slice(3)}: ${what}`, "▲ Saved on this phone, not in the shop yet"), `/L/${code}`);
       if (thing) codes.set(code, thing);
     };
     input.addEventListener("input", () => {

@@ -58,7 +58,8 @@
       }
       choices.append(button(`Look at ${short.place}`, `/at/${short.place_id}/`, "link"));
     }
-    choices.append(button("Correct it", `${op.page}#mend=${op.uid}`, "link"), button("Try again", () => box.retry(op)), button("Let it go", () => gone(op)), button("Export", () => save([op])));
+    if (op.page) choices.append(button("Correct it", `${op.page}#mend=${op.uid}`, "link"));
+    choices.append(button("Try again", () => box.retry(op)), button("Let it go", () => gone(op)), button("Export", () => save([op])));
     return one;
   }
   // Let go with a way back, for as long as the page is open.

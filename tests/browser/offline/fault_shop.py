@@ -10,6 +10,7 @@ import subprocess
 import sys
 import urllib.error
 import urllib.request
+from datetime import timedelta
 from pathlib import Path
 from time import monotonic, sleep
 
@@ -66,6 +67,7 @@ def make() -> dict:
 
     from buildlog.config.serving import prepare
     from inventory.donors.models import Donor
+    from inventory.parts.models import Move
     from tests.factories import make_build, make_part, make_person, make_place, make_task
     from tests.inventory.donors.made import make_donor
 
@@ -81,6 +83,7 @@ def make() -> dict:
     bench = make_place("bench", short="B1")
     parts = [make_part(name, holds=dict.fromkeys(bins, 500)) for name in ("Hatch bolt", "Hinge pin")]
     tasks = [make_task(title, build=build) for title in ("Cut the floor", "Hang the hatch")]
+    Move.objects.update(at=timezone.now() - timedelta(days=1))  # all of it lay there the evening before
     donor = make_donor()
     Donor.objects.filter(pk=donor.pk).update(cautions_by=people[0], cautions_at=timezone.now())
     return {

@@ -28,7 +28,7 @@ DO = """async ([ops, photo]) => {
   const bytes = Uint8Array.from(atob(photo), one => one.charCodeAt(0)).buffer;
   for (const one of ops) {
     const photos = one.photos.map(field => ({field, name: 'bench.jpg', type: 'image/jpeg', taken: Date.now(), bytes}));
-    await Gusset.outbox.add({...one, photos});
+    await Gusset.outbox.add({...one, photos, made: Date.now() - one.ago});
     Gusset.outbox.flush(true);
     await new Promise(go => setTimeout(go, 15));
   }
@@ -47,10 +47,14 @@ STEP = """async () => {
 
 
 def things_done(made: dict, phone: int, count: int) -> list[dict]:
-    """What one phone does, drawn from the seed: {uid, kind, url, what, fields, photos} each."""
+    """What one phone does, drawn from the seed: {uid, kind, url, what, fields, photos, ago} each.
+
+    A thing every two minutes, by turns with the other phone, the last one just now: `ago`, in milliseconds.
+    """
     draw = random.Random(f"{SEED} phone {phone}")  # noqa: S311
     kinds = {
         "note": 26, "snapshot": 16, "snag": 8, "put in": 18, "take out": 16, "use up": 6, "task": 5, "pull": 5,
+        "count": 8,
     }  # fmt: skip
     found = []
     for number in range(count):
@@ -58,6 +62,7 @@ def things_done(made: dict, phone: int, count: int) -> list[dict]:
         uid = str(uuid.UUID(int=draw.getrandbits(128), version=4))
         part, place, quantity = draw.choice(made["parts"]), draw.choice(made["bins"]), draw.randint(1, 3)
         text = f"{kind} {number} of phone {phone}"
+        quantity = draw.randint(400, 600) if kind == "count" else quantity
         move = f"?place={place}&part={part}"
         url, fields, photos = {
             "note": ("/tonight/log/", {"kind": "note", "text": text}, []),
@@ -65,6 +70,7 @@ def things_done(made: dict, phone: int, count: int) -> list[dict]:
             "snag": ("/tonight/log/", {"kind": "snag", "text": text}, []),
             "put in": (f"/move/put-in/{move}", {"quantity": quantity}, []),
             "take out": (f"/move/take-out/{move}", {"quantity": quantity, "place": made["bench"]}, []),
+            "count": (f"/move/correct/{move}", {"quantity": quantity}, []),
             "use up": (f"/move/leave/{move}", {"quantity": quantity, "reason": "used"}, []),
             "task": (f"/tonight/task/{draw.choice(made['tasks'])}/{draw.choice(['start', 'finish'])}/", {}, []),
             "pull": (
@@ -78,16 +84,22 @@ def things_done(made: dict, phone: int, count: int) -> list[dict]:
             {
                 "uid": uid, "kind": kind, "url": url, "page": url, "what": text, "shown": [], "fields": said,
                 "photos": photos, "part": part, "place": place, "quantity": quantity,
+                "ago": 60_000 * (2 * (count - number) + phone),
             }
         )  # fmt: skip
     return found
 
 
 def holdings_after(made: dict, done: list[dict]) -> Counter:
-    """By hand: 500 of each part in each bin, and what was done since."""
+    """By hand: 500 of each part in each bin, and what was done since, in the order in which it was done.
+
+    A count says how many there are; what came before it and is told later has been counted.
+    """
     held = Counter({(part, place): 500 for part in made["parts"] for place in made["bins"]})
-    for one in done:
+    for one in sorted(done, key=lambda one: -one["ago"]):
         here, bench = (one["part"], one["place"]), (one["part"], made["bench"])
+        if one["kind"] == "count":
+            held[here] = one["quantity"]
         if one["kind"] == "put in":
             held[here] += one["quantity"]
         if one["kind"] in ("take out", "use up"):

@@ -99,6 +99,25 @@ def test_a_bin_is_counted_by_scanning_also_what_nobody_knew_was_there(phone, sig
     assert shop.bin.counted_at is not None
 
 
+def test_a_count_that_needs_a_look_is_corrected_with_all_that_was_found(phone, signal, shop):
+    """Half a bolt can't be; the hinge, of which nobody knew, is not lost by putting that right."""
+    phone.evaluate("() => Gusset.index.sync()")
+    run(phone, "?count")
+    scan(phone, "14")
+    scan(phone, shop.codes["hinge"])
+    phone.get_by_label("Hatch bolt, counted").fill("2.5")
+    phone.get_by_role("button", name="Done").click()
+    phone.goto("/phone/waiting/")
+    expect(phone.get_by_text("This is counted in whole pieces.")).to_be_visible()
+    expect(phone.get_by_text("Hatch bolt: 2.5")).to_be_visible()
+    phone.get_by_role("link", name="Correct it").click()
+    expect(phone.get_by_label("Hatch hinge", exact=True)).to_have_value("1")
+    phone.get_by_label("Hatch bolt", exact=True).fill("2")
+    phone.get_by_role("button", name="Counted").click()
+    arrived(1, phone)
+    assert (held(shop.bolt, shop.bin), held(shop.hinge, shop.bin)) == (2, 1)
+
+
 def test_a_blank_label_is_stuck_on_a_new_part_without_signal(phone, signal, shop):
     phone.evaluate("() => Gusset.index.sync()")
     signal.cut()
