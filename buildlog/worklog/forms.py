@@ -50,6 +50,18 @@ class LongSelect(forms.Select):
         )
 
 
+class QuickRadios(forms.RadioSelect):
+    """Its options written out: Django's own renders three templates for each of them."""
+
+    def _render(self, template_name, context, renderer=None):
+        if template_name != self.option_template_name:
+            return super()._render(template_name, context, renderer)
+        one = context["widget"]
+        return format_html(
+            '<input type="radio" name="{}" value="{}"{}>', one["name"], one["value"], flatatt(one["attrs"])
+        )
+
+
 class TaskChoice(forms.ModelChoiceField):
     widget = LongSelect
 
@@ -75,17 +87,17 @@ class LogForm(forms.Form):
         max_length=8000,
         widget=forms.Textarea(attrs={"rows": 3, "placeholder": "What just happened?", "autocapitalize": "sentences"}),
     )
-    kind = forms.ChoiceField(choices=KINDS, initial=Kind.NOTE, widget=forms.RadioSelect, label="What it is")
+    kind = forms.ChoiceField(choices=KINDS, initial=Kind.NOTE, widget=QuickRadios, label="What it is")
     task = TaskChoice(queryset=None, required=False, empty_label="No task", label="Task")
     photos = PicturesField(required=False, label="Photo")
-    how = forms.ChoiceField(choices=HOW, required=False, widget=forms.RadioSelect, label="Measured with")
-    unit = forms.ChoiceField(choices=UNITS, required=False, widget=forms.RadioSelect, label="A bare number is in")
+    how = forms.ChoiceField(choices=HOW, required=False, widget=QuickRadios, label="Measured with")
+    unit = forms.ChoiceField(choices=UNITS, required=False, widget=QuickRadios, label="A bare number is in")
     round_to = forms.TypedChoiceField(
-        choices=PARTS_OF_AN_INCH, coerce=int, empty_value=32, required=False, widget=forms.RadioSelect,
+        choices=PARTS_OF_AN_INCH, coerce=int, empty_value=32, required=False, widget=QuickRadios,
         label="Inches to the nearest",
     )  # fmt: skip
     happened = forms.ChoiceField(
-        choices=Happened.choices, required=False, initial=Happened.TOOK, widget=forms.RadioSelect,
+        choices=Happened.choices, required=False, initial=Happened.TOOK, widget=QuickRadios,
         label="What happened to it",
     )  # fmt: skip
     quantity = QuantityFormField(label="How many", initial=1, min_value=exact("0.001"), required=False)
