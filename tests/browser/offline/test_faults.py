@@ -49,7 +49,8 @@ STEP = """async () => {
 def things_done(made: dict, phone: int, count: int) -> list[dict]:
     """What one phone does, drawn from the seed: {uid, kind, url, what, fields, photos, ago} each.
 
-    A thing every two minutes, by turns with the other phone, the last one just now: `ago`, in milliseconds.
+    A thing every two minutes, `ago` in milliseconds. The second phone found its signal twenty minutes later, so that
+    what it tells comes after counts that were made since.
     """
     draw = random.Random(f"{SEED} phone {phone}")  # noqa: S311
     kinds = {
@@ -84,7 +85,7 @@ def things_done(made: dict, phone: int, count: int) -> list[dict]:
             {
                 "uid": uid, "kind": kind, "url": url, "page": url, "what": text, "shown": [], "fields": said,
                 "photos": photos, "part": part, "place": place, "quantity": quantity,
-                "ago": 60_000 * (2 * (count - number) + phone),
+                "ago": 60_000 * (2 * (count - number) + 21 * phone),
             }
         )  # fmt: skip
     return found
