@@ -20,9 +20,8 @@ BEFORE_THE_FIRST_LINE = timedelta(hours=4)  # a move made longer ago belongs to 
 
 
 def running(build: Build) -> WorkSession | None:
-    """The session that goes on, with the time of its last line (`last_line`)."""
-    last = Max("entries__at", filter=Q(entries__struck_at=None))
-    return build.sessions.running().annotate(last_line=last).first()
+    """The session that goes on."""
+    return build.sessions.running().first()
 
 
 def ended_about(build: Build, at: datetime) -> WorkSession | None:
@@ -63,15 +62,16 @@ def last_ended(build: Build) -> WorkSession | None:
 
 def last_sign(session: WorkSession) -> datetime:
     """When something was last heard of a session."""
-    if not hasattr(session, "last_line"):
-        session.last_line = session.entries.filter(struck_at=None).aggregate(last=Max("at"))["last"]
-    return guess_end(session.started_at, session.last_line)
+    return guess_end(session.started_at, session.entries.filter(struck_at=None).aggregate(last=Max("at"))["last"])
 
 
 def stale(session: WorkSession, now: datetime | None = None) -> datetime | None:
     """When a session most likely ended that somebody forgot to stop; None when it is going on."""
+    now = now or timezone.now()
+    if not is_stale(session.started_at, now):
+        return None  # whatever its lines say
     sign = last_sign(session)
-    return sign if is_stale(sign, now or timezone.now()) else None
+    return sign if is_stale(sign, now) else None
 
 
 def guess_start(build: Build, person: Person | None, now: datetime) -> datetime:
