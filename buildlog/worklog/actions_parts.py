@@ -8,7 +8,7 @@ from django.db import transaction
 
 from buildlog.builds.models import Build
 from buildlog.tasks.models import Task, TaskPart
-from inventory.parts.actions import amount, record_one
+from inventory.parts.actions import amount, record_told
 from inventory.parts.ledger import Line
 from inventory.parts.models import Batch, Holding, Move, Part, Reason
 from inventory.people.models import Person
@@ -49,7 +49,7 @@ def log_part(
     reason = _reason(happened, source, target)
     line = Line(part, quantity, source, target, reason, note="Found broken" if happened == Happened.BROKEN else "")
     says = _says(happened, part, quantity, source, target)
-    batch = record_one(line, what=says, by=by, uid=uuid.uuid5(uid, "move"), at=rest.get("at"))
+    batch = record_told(line, what=says, by=by, uid=uuid.uuid5(uid, "move"), at=rest.get("at"))
     left = _left(part, source)
     if task and happened in USES_A_CLAIM:
         use_claim(task, part, quantity)

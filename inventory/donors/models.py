@@ -221,7 +221,7 @@ class PullQuerySet(models.QuerySet):
 class Pull(models.Model):
     """A part taken off a donor. The moves are its batch's; here is what the ledger has no room for."""
 
-    batch = models.OneToOneField(Batch, on_delete=models.PROTECT, related_name="pull")
+    batch = models.ForeignKey(Batch, on_delete=models.PROTECT, related_name="pulls")
     donor = models.ForeignKey(Donor, on_delete=models.PROTECT, related_name="pulls")
     part = models.ForeignKey(Part, on_delete=models.PROTECT, related_name="pulls")
     quantity = QuantityField()
@@ -240,6 +240,7 @@ class Pull(models.Model):
     class Meta:
         ordering = ["-at", "-pk"]
         constraints = [
+            models.UniqueConstraint(fields=["batch", "part"], name="pull_one_a_part_and_batch"),
             models.CheckConstraint(condition=Q(quantity__gt=0), name="pull_quantity_positive"),
             models.CheckConstraint(condition=Q(zone__in=["", *Zone.values]), name="pull_zone_known"),
         ]

@@ -34,11 +34,13 @@ def amount(part: Part, quantity: Decimal) -> str:
 
 
 @transaction.atomic
-def record_one(line: Line, **rest) -> Batch:
-    """As record, for one move; whoever keeps an account of what leaves a place is told of it."""
-    batch = record(lines=[line], **rest)
-    if line.source and not batch.repeated:
-        slots.tell("taken_out", batch, line)
+def record_told(*lines: Line, **rest) -> Batch:
+    """As record; whoever keeps an account of what leaves a place is told of it."""
+    batch = record(lines=lines, **rest)
+    if not batch.repeated:
+        for line in lines:
+            if line.source and line.quantity > 0:
+                slots.tell("taken_out", batch, line)
     return batch
 
 
@@ -56,7 +58,7 @@ def put_in(
 ) -> Batch:
     """Parts come into a place: from outside (then the reason follows from the part's origin) or from another place."""
     reason = Reason.MOVED if source else ARRIVES_AS[Origin(part.origin)]
-    return record_one(
+    return record_told(
         Line(part, quantity, source, target, reason, note, cost),
         what=f"Put {amount(part, quantity)} {part} into {target}",
         by=by,
@@ -97,7 +99,7 @@ def take_out(
         reason = Reason.CAME_BACK
     if source.is_vehicle and not target.is_vehicle:
         reason = Reason.PULLED
-    return record_one(
+    return record_told(
         Line(part, quantity, source, target, reason, note),
         what=f"Took {amount(part, quantity)} {part} from {source} to {target}",
         by=by,
@@ -121,7 +123,7 @@ def leave_shop(
     """Parts are used up, scrapped or sold. For a sale `cost` is what came in."""
     if reason not in (Reason.USED, Reason.SCRAPPED, Reason.SOLD):
         raise ValidationError("Say whether it was used up, scrapped or sold.")
-    return record_one(
+    return record_told(
         Line(part, quantity, source, None, reason, note, cost),
         what=f"{Reason(reason).label} {amount(part, quantity)} {part} from {source}",
         by=by,
@@ -137,7 +139,7 @@ def move_many(*, source: Location, things: Seen, target: Location, by: Person | 
     """Several things from one place to another at once, as many of each as was seen. Answers with the batch."""
     lines = _all_of(source, things, target)
     kinds = f"{len(lines)} kind{'' if len(lines) == 1 else 's'}"
-    return record(lines=lines, what=f"Moved {kinds} of part to {target}", by=by, uid=uid)
+    return record_told(*lines, what=f"Moved {kinds} of part to {target}", by=by, uid=uid)
 
 
 @transaction.atomic
@@ -149,7 +151,7 @@ def empty_into(
     things = list(held.items()) if seen is None else seen
     stays = any(quantity > dict(things).get(part, 0) for part, quantity in held.items())
     what = f"Emptied {source} into {target}" + (", but for what came into it since" if stays else "")
-    return record(lines=_all_of(source, things, target), what=what, by=by, uid=uid)
+    return record_told(*_all_of(source, things, target), what=what, by=by, uid=uid)
 
 
 def _held(place: Location) -> Seen:

@@ -24,7 +24,7 @@ SLOTS = {
     "photo_page": "(request, photo) -> list[Panel]",
     "spoken_for": "(part_ids) -> {part_id: Decimal}",
     "wanted": "() -> list[Wish]: parts that open tasks use and nobody has on hand",
-    "taken_out": "(batch, line) -> None: after a part left a place by itself, in the same transaction",
+    "taken_out": "(batch, line) -> None: after something left a place, in the same transaction",
     "undone": "(batch) -> None, or a sentence that says what of it stays: after it was undone, in the same transaction",
     "merged": "(keep, drop) -> None: after two parts turned out to be one, in the same transaction",
     "decided": "(decision, by) -> None: a question was decided or opened again, in the same transaction",

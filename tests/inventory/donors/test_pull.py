@@ -11,7 +11,7 @@ from inventory.donors.calc.bagged import read_bag
 from inventory.donors.models import Pull, PullPhoto
 from inventory.donors.pulling import bring_bag, made_after
 from inventory.parts import audit
-from inventory.parts.actions import leave_shop, merge, put_in, take_out, undo
+from inventory.parts.actions import empty_into, leave_shop, merge, move_many, put_in, take_out, undo
 from inventory.parts.ledger import OtherContents
 from inventory.parts.models import Holding, Move, Part, Reason
 from inventory.photos import actions as photos
@@ -208,6 +208,28 @@ def test_what_leaves_the_donor_by_another_verb_came_off_it_and_ticks_the_list_to
     undo(batch=taken, by=None)
     assert [want.left for want in donor.wants.still_on()] == [1]
     assert (donor.pulls.standing().count(), held(off)["D1"]) == (3, 1)
+
+
+def test_several_things_that_leave_the_donor_at_once_each_came_off_it(bench):
+    donor = make_donor()
+    here = donor.location
+    grille, lamp = (make_part(name, holds={here: 2}, donor=here) for name in ("Grille", "Headlamp"))
+    actions.want(donor=donor, things=[{"what": "Grille"}, {"what": "Headlamp", "quantity": 2}], by=None)
+    one = [(grille, Decimal(1)), (lamp, Decimal(1))]
+    batch, uid = move_many(source=here, things=one, target=bench, by=None), uuid.uuid4()
+    for _ in range(2):
+        empty_into(source=here, target=bench, seen=one, by=None, uid=uid)
+    assert sorted(pull.part.name for pull in donor.pulls.standing()) == ["Grille", "Grille", "Headlamp", "Headlamp"]
+    assert not donor.wants.still_on().exists()
+    undo(batch=batch, by=None)
+    assert donor.pulls.standing().count() == 2
+    assert [(str(want), want.left) for want in donor.wants.still_on()] == [("Grille", 1), ("Headlamp", 1)]
+
+
+def test_one_batch_has_one_pull_of_a_part(bench):
+    pull = make_pull(make_donor(), to=bench)
+    with pytest.raises(IntegrityError), transaction.atomic():
+        Pull.objects.create(batch=pull.batch, donor=pull.donor, part=pull.part, quantity=1)
 
 
 def test_a_take_out_that_comes_twice_is_one_pull(bench):
