@@ -47,10 +47,11 @@
     const found = new Map();
     for (const one of form.elements) {
       const name = (one.name || "").replace(/_text$/, "");
-      if (!name || one.type === "hidden" || one.type === "file" || one.tagName === "BUTTON" || found.has(name) || !one.getClientRects().length) continue;
-      const label = one.type === "radio" ? one.closest("fieldset") && one.closest("fieldset").querySelector("legend") : one.labels && one.labels[0];
-      const text = one.type === "checkbox" ? (one.checked ? "✓" : "") : said(form, name);
-      if (text) found.set(name, [label ? label.firstChild.textContent.trim() : name, text.slice(0, 500)]);
+      const tick = one.type === "checkbox", group = one.type === "radio" && one.closest("fieldset, [aria-label]"), key = tick ? `${name} ${one.value}` : name;
+      if (!name || one.type === "hidden" || one.type === "file" || one.tagName === "BUTTON" || found.has(key) || !one.getClientRects().length) continue;
+      const label = group ? group.querySelector("legend") : one.labels && one.labels[0], called = label ? (tick ? label.innerText : label.firstChild.textContent) : (group && group.ariaLabel) || name;
+      const text = tick ? (one.checked ? "✓" : "") : said(form, name);
+      if (text) found.set(key, [called.trim().replace(/\s+/g, " "), text.slice(0, 500)]);
     }
     return [...found.values()];
   }
@@ -255,7 +256,7 @@
     if (!asked) return;
     form.hidden = false;
     if (busy) note.append(make("p", "Save what is in the box first. Then this one can be corrected in it."));
-    for (const one of op.refused || []) note.append(make("p", one.label ? `${one.label}: ${one.text}` : one.text));
+    for (const one of op.refused || []) note.append(make("p", box.why(one)));
     if (op.photos.length) note.append(make("p", `${op.photos.length === 1 ? "Its photo is" : `Its ${op.photos.length} photos are`} kept with it.`));
     if (!busy) note.append(whenDone(form, op));
     form.parentNode.insertBefore(note, form); // not form.before: a field may be called so
@@ -270,6 +271,7 @@
     tick.addEventListener("change", say);
     say();
     label.append(tick, make("span", `Done just now, not ${Gusset.when(op.made)}`));
+    label.hidden = Date.now() - op.made < 5 * 60000; // so lately that it is the same
     return label;
   }
   function standsForNone(form) {

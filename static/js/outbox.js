@@ -221,7 +221,7 @@
 
   Gusset.outbox = {
     keepForTheBench, add, drop, retry, flush, watch, number, photo, find, mine, all, person, greet, post, waiting: here.waiting,
-    trouble: () => trouble, onchange: (listener) => listeners.push(listener),
+    why: ({ label, text }) => (label ? `${label}${/[?!.]$/.test(label) ? "" : ":"} ${text}` : text), trouble: () => trouble, onchange: (listener) => listeners.push(listener),
   };
   if (!window.indexedDB) return;
   if (Gusset.recall("gusset-originals")) Gusset.index.script(here.originals).catch(() => {});

@@ -42,7 +42,7 @@
     const [one, at] = row(op), choices = at("choices"), short = op.short;
     at("why").hidden = false;
     at("why").className = "held";
-    at("why").textContent = (op.refused || []).map((why) => (why.label ? `${why.label}: ${why.text}` : why.text)).join(" ");
+    at("why").textContent = (op.refused || []).map(box.why).join(" ");
     for (const [name, text] of op.shown) {
       const line = document.createElement("li");
       line.textContent = `${name}: ${text}`;

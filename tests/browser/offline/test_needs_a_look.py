@@ -11,6 +11,7 @@ from buildlog.worklog.models import Entry
 from inventory.parts import audit
 from inventory.parts.actions import put_in, take_out
 from inventory.parts.quantity import exact
+from tests.factories import make_part
 
 from ..conftest import axe
 from .test_outbox import arrived, held, log
@@ -80,7 +81,7 @@ def test_what_is_corrected_was_done_when_the_person_says(phone, signal, shop, an
     expect(phone.get_by_label("Done just now, not")).to_be_checked()
     phone.get_by_label("Done just now, not").set_checked(anew)
     phone.get_by_role("button", name="Take out").click()
-    expect(phone.get_by_text("Took 1 × Hatch bolt from 14 to B1.")).to_be_visible()
+    arrived(1, phone)
     age = timezone.now() - Op.objects.get().made_at
     assert (age < timedelta(minutes=5)) == anew
 
@@ -95,6 +96,8 @@ def test_a_line_that_is_corrected_was_done_when_it_was(phone, signal, shop):
     ages(phone)
     signal.mend()
     phone.goto("/phone/waiting/")
+    expect(phone.get_by_text("What it is: Measure")).to_be_visible()
+    expect(phone.get_by_text("What just happened? There is no size in this.")).to_be_visible()
     phone.get_by_role("link", name="Correct it").click()
     expect(phone.get_by_label("Done just now, not")).not_to_be_checked()
     log(phone, "43 5/16")
@@ -109,3 +112,20 @@ def test_what_is_taken_from_elsewhere_instead_is_taken_now(phone, signal, shop):
     phone.get_by_role("button", name="Take it from 15 (6 there)").click()
     arrived(1, phone)
     assert timezone.now() - Op.objects.get().made_at < timedelta(minutes=5)
+
+
+def test_of_things_moved_together_each_is_named(phone, signal, shop):
+    nut = make_part("Nut", holds={shop.bin: 7})
+    phone.goto(f"/move/several/?place={shop.bin.pk}")
+    signal.cut()
+    for name in ("Hatch bolt", "Nut"):
+        phone.get_by_role("checkbox", name=name).check()
+    phone.get_by_text("B1", exact=True).first.click()
+    phone.get_by_role("button", name="Move the ticked").click()
+    expect(phone.get_by_text("✓ Saved on this phone").first).to_be_visible()
+    take_out(part=nut, quantity=exact(7), source=shop.bin, target=shop.other, by=None)
+    signal.mend()
+    phone.goto("/phone/waiting/")
+    expect(phone.get_by_role("heading", name="Needs a look")).to_be_visible()
+    for line in ("Hatch bolt 1: ✓", "Nut 7: ✓"):
+        expect(phone.get_by_text(line)).to_be_visible()
