@@ -19,10 +19,18 @@ class AskForm(forms.ModelForm):
 
     def __init__(self, *args, build, **kwargs):
         super().__init__(*args, **kwargs)
+        self.build = build
         self.fields["area"].queryset = build.areas.all()
         self.fields["area"].empty_label = "None"
         if self.instance.pk:
             del self.fields["options"]
+
+    def clean_question(self):
+        question = " ".join(self.cleaned_data["question"].split())
+        others = self.build.decisions.open().exclude(pk=self.instance.pk)
+        if others.filter(question__iexact=question).exists():
+            raise forms.ValidationError("This is asked already, and not decided yet.")
+        return question
 
 
 class OptionForm(forms.ModelForm):

@@ -21,6 +21,18 @@ def test_a_question_is_asked_with_its_options_one_a_line(as_hand):
     assert [option.name for option in Decision.objects.get(build=build).options.all()] == ["Cream", "White"]
 
 
+def test_a_question_that_is_open_is_not_asked_twice(as_hand):
+    build = make_build("HB-64")
+    sent = {"question": "Which colour?", "options": "Cream\nWhite"}
+    as_hand.post("/decisions/new/?build=hb-64", sent)
+    again = as_hand.post("/decisions/new/?build=hb-64", {**sent, "question": "which  colour?"})
+    assert again.status_code == 422
+    assert "asked already" in again.text
+    decision = build.decisions.get()
+    actions.choose(decision=decision, option=decision.options.first(), by=None)
+    assert as_hand.post("/decisions/new/?build=hb-64", sent).status_code == 303
+
+
 def test_deciding_lets_the_task_go_and_opening_again_holds_it(as_hand):
     build = make_build()
     decision = make_decision(build, options=("Cream", "White"))
