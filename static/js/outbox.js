@@ -214,7 +214,8 @@
   // Pages that are wanted at the bench are kept before they are; the worker fetches them.
   async function keepForTheBench() {
     const worker = navigator.serviceWorker && (await navigator.serviceWorker.ready).active;
-    const answer = await fetch(`${here.hello}?keep`, { cache: "no-store", redirect: "error", headers: { Accept: "application/json" } });
+    const answer = await fetch(`${here.hello}?keep`, { cache: "no-store", redirect: "manual", headers: { Accept: "application/json" } });
+    if (!answer.ok) return; // signed out: nothing to keep
     const said = await answer.json();
     if (worker) worker.postMessage({ keep: said.keep });
   }
