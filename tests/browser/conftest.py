@@ -5,13 +5,14 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Page, expect, sync_playwright
 
 from tests.factories import PASSWORD
 
 CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
 AXE = (Path(__file__).resolve().parents[1] / "vendor" / "axe-4.14.1.min.js").read_text()
 SIZES = {"phone": (390, 844), "desk": (1366, 860), "narrow": (320, 640)}
+PATIENCE = 30_000  # ms that a page on a busy machine may take; a page that is ready is never waited for
 QUIET = [
     "--no-sandbox",
     "--disable-gpu",
@@ -23,6 +24,9 @@ QUIET = [
 
 # Playwright's sync API runs an event loop in this thread; Django then thinks it is asynchronous and refuses the ORM.
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
+
+
+expect.set_options(timeout=PATIENCE)
 
 
 def pytest_collection_modifyitems(items):
@@ -58,7 +62,7 @@ class Visit:
             reduced_motion="reduce",
             **options,
         )
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(PATIENCE)
         self.contexts.append(context)
         page = context.new_page()
         page.on("console", lambda message: self._console(page, message))
