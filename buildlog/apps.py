@@ -17,7 +17,7 @@ class BuildlogConfig(AppConfig):
         from buildlog.tasks.slots import short_of, wanted_by
         from buildlog.worklog import demo as nights
         from buildlog.worklog.actions_parts import give_back
-        from buildlog.worklog.slots import decided, log_of_task, to_tonight
+        from buildlog.worklog.slots import decided, log_of_task, marked, to_tonight
         from inventory.finding import registry
         from inventory.web import nav, slots
 
@@ -50,6 +50,7 @@ class BuildlogConfig(AppConfig):
         slots.fill("front_page", to_tonight)
         slots.fill("task_page", log_of_task)
         slots.fill("decided", decided)
+        slots.fill("marked", marked)
         slots.fill("undone", give_back)
         registry.add(TASKS)
         registry.add(LINES)

@@ -13,14 +13,17 @@ from buildlog.builds.actions import areas_named
 from buildlog.builds.models import Area, Build
 from inventory.parts.models import Part
 from inventory.people.models import Person
+from inventory.web import slots
 from inventory.web.moment import done_at
 
 from . import whole
 from .calc.typed import Line
 from .models import Change, Need, Status, Task, TaskPart
+from .words import until
 
 FIELDS = ("status", "on_hold", "started_at", "finished_at")
 TIMES = ("started_at", "finished_at")
+REOPENED = "Reopened"
 
 
 def _snapshot(task: Task) -> dict:
@@ -34,11 +37,24 @@ def _restore(task: Task, row: dict) -> None:
         setattr(task, name, parse_datetime(value) if name in TIMES and value else value)
 
 
-@transaction.atomic
-def _change(task: Task, what: str, by: Person | None, at: datetime | None, uid, **fields) -> Change:
-    """One task to a new standing. A repeat of the same uid changes nothing.
+class Over(Exception):
+    """The task was finished or dropped meanwhile; the text says by whom and when, and what can be done."""
 
-    Where the task went on after `at`, which came late from a phone without signal, what it went on to stands.
+
+def _over(task: Task) -> Over:
+    made = Change.objects.filter(at=task.finished_at, undone_at=None).select_related("by")
+    by = next((change.by for change in made if any(row["task"] == task.pk for row in change.rows)), None)
+    became = f"part of “{task.joined_into}”" if task.joined_into else "finished" if task.is_done else "dropped"
+    more = "Go on with that one." if task.joined_into else "To go on with it, reopen it on its own page."
+    return Over(f"“{task}” was {became}{f' by {by}' if by else ''} on {until(task.finished_at)}. {more}")
+
+
+@transaction.atomic
+def _change(task: Task, what: str, by: Person | None, at: datetime | None, uid, **fields) -> Change | None:
+    """One task to a new standing. A repeat changes nothing: of the same uid, or where it stands so already (None).
+
+    Where the task went on after `at`, which came late from a phone without signal, what it went on to stands. Raises
+    Over for one that is finished or dropped, which only reopening changes.
     """
     if uid and (earlier := Change.objects.filter(pk=uid).first()):
         return earlier
@@ -47,6 +63,12 @@ def _change(task: Task, what: str, by: Person | None, at: datetime | None, uid, 
     before = _snapshot(locked)
     if any(moment and moment > at for moment in (locked.started_at, locked.finished_at)):
         fields = {}
+    elif all(getattr(locked, name) == value for name, value in fields.items() if name not in TIMES):
+        return None
+    elif not locked.is_open and what != REOPENED:
+        raise _over(locked)
+    elif locked.is_open and what == REOPENED:
+        return None
     for name, value in fields.items():
         setattr(locked, name, value)
         setattr(task, name, value)
@@ -55,40 +77,61 @@ def _change(task: Task, what: str, by: Person | None, at: datetime | None, uid, 
     return Change.objects.create(pk=uid or uuid.uuid4(), what=f"{what} {task.title}"[:200], rows=[row], by=by, at=at)
 
 
-def start(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change:
+def start(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change | None:
     """It is on the bench. Starting takes it off hold; what else holds it stays said."""
     at = at or done_at()
     return _change(task, "Started", by, at, uid, status=Status.STARTED, started_at=at, finished_at=None, on_hold="")
 
 
-def put_back(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change:
+def put_back(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change | None:
     """It is off the bench, not finished."""
     return _change(task, "Put back", by, at, uid, status=Status.OPEN, started_at=None, finished_at=None)
 
 
-def hold(*, task: Task, words: str, by: Person | None, at: datetime | None = None, uid=None) -> Change:
+def hold(*, task: Task, words: str, by: Person | None, at: datetime | None = None, uid=None) -> Change | None:
     """It waits for something in words, until it is started or the words are taken off."""
     return _change(task, "Put on hold", by, at, uid, status=Status.OPEN, started_at=None, on_hold=words.strip())
 
 
-def off_hold(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change:
+def off_hold(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change | None:
     return _change(task, "Took off hold", by, at, uid, on_hold="")
 
 
-def finish(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change:
+def finish(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change | None:
     """It is done. What that frees: queries.plan(build).freed(task.pk)."""
     at = at or done_at()
     return _change(task, "Finished", by, at, uid, status=Status.DONE, finished_at=at, on_hold="")
 
 
-def drop(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change:
+def drop(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change | None:
     """It won't be done; it holds nothing any more."""
     at = at or done_at()
     return _change(task, "Dropped", by, at, uid, status=Status.DROPPED, finished_at=at, on_hold="")
 
 
-def reopen(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change:
-    return _change(task, "Reopened", by, at, uid, status=Status.OPEN, started_at=None, finished_at=None)
+def reopen(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change | None:
+    return _change(task, REOPENED, by, at, uid, status=Status.OPEN, started_at=None, finished_at=None)
+
+
+# What a person says of a task, and how that begins.
+VERBS = {
+    "start": (start, "Started"),
+    "put-back": (put_back, "Put back"),
+    "hold": (hold, "Put on hold"),
+    "off-hold": (off_hold, "Took off hold"),
+    "finish": (finish, "Finished"),
+    "drop": (drop, "Dropped"),
+    "reopen": (reopen, REOPENED),
+}
+
+
+@transaction.atomic
+def mark(*, task: Task, verb: str, by: Person | None, words: str = "") -> Change | None:
+    """What is said of a task on its own page. Who keeps a log hears of it."""
+    change = VERBS[verb][0](task=task, by=by, **({"words": words} if verb == "hold" else {}))
+    if change:
+        slots.tell("marked", task, verb, change, words)
+    return change
 
 
 class CannotUndo(Exception):

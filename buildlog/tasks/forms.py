@@ -195,5 +195,9 @@ class JoinForm(forms.Form):
         self.fields["other"] = task_field(task.build, "Which task becomes part of this one", task)
 
 
-class HoldForm(forms.Form):
+class MarkForm(forms.Form):
+    """A button that says how a task stands now; its errors say why it can't."""
+
+
+class HoldForm(MarkForm):
     words = forms.CharField(max_length=200, label="What it waits for")

@@ -102,6 +102,10 @@ class Task(models.Model):
         return self.status in (Status.OPEN, Status.STARTED)
 
     @property
+    def is_done(self) -> bool:
+        return self.status == Status.DONE
+
+    @property
     def wait_said(self) -> str:
         """'2 days', '6 hours'."""
         whole_days = self.wait_hours % 24 == 0

@@ -12,7 +12,7 @@ from inventory.web import flash, slots
 from inventory.web.http import SeeOther, back_to, done, page
 
 from . import actions, queries
-from .forms import HoldForm, TaskForm
+from .forms import HoldForm, MarkForm, TaskForm
 from .hardware import from_drawers
 from .models import Change, Task
 from .words import listed, until
@@ -32,7 +32,7 @@ def detail(request, number):
     return _show(request, _task(number))
 
 
-def _show(request, task: Task, hold_form: HoldForm | None = None):
+def _show(request, task: Task, mark_form: MarkForm | None = None):
     plan = queries.plan(task.build)
     freed = plan.freed(task.pk)
     row = plan.rows[task.pk]
@@ -51,12 +51,12 @@ def _show(request, task: Task, hold_form: HoldForm | None = None):
         "promised": task.promised.select_related("task", "kept_by"),
         "decisions": task.decisions.select_related("chosen"),
         "photos": Photo.objects.kept().in_order().filter(pk__in=task.photos.order_by().values("pk")),
-        "hold_form": hold_form or HoldForm(),
+        "mark_form": mark_form,
+        "hold_form": mark_form if isinstance(mark_form, HoldForm) else HoldForm(),
         "panels": [*from_drawers(lines, plan.shares), *slots.panels("task_page", request, task)],
         "here": "plan",
     }
-    invalid = hold_form is not None
-    return page(request, "buildlog/tasks/detail.html", context, status=422 if invalid else 200)
+    return page(request, "buildlog/tasks/detail.html", context, status=422 if mark_form else 200)
 
 
 @require_http_methods(["GET", "POST"])
@@ -77,33 +77,25 @@ def photos(request, number):
     return add_photos(request, task, task.title, _to(task), "plan")
 
 
-VERBS = {
-    "start": (actions.start, "Started"),
-    "put-back": (actions.put_back, "Put back"),
-    "off-hold": (actions.off_hold, "Off hold"),
-    "finish": (actions.finish, "Finished"),
-    "drop": (actions.drop, "Dropped"),
-    "reopen": (actions.reopen, "Reopened"),
-}
-
-
 @require_POST
 def mark(request, number, verb):
     """Start, finish, hold, drop and so on. What finishing frees is said at once."""
     task = _task(number)
-    if verb == "hold":
-        form = HoldForm(request.POST)
-        if not form.is_valid():
-            return _show(request, task, form)
-        change = actions.hold(task=task, words=form.cleaned_data["words"], by=request.user)
-        said = f"“{task}” is on hold."
-    elif verb in VERBS:
-        action, word = VERBS[verb]
-        change = action(task=task, by=request.user)
-        said = f"{word} “{task}”.{_frees(task) if verb in ('finish', 'drop') else ''}"
-    else:
+    if verb not in actions.VERBS:
         raise Http404
-    flash.done(request, said, undo=reverse("buildlog:tasks_undo", args=[change.pk]))
+    form = HoldForm(request.POST) if verb == "hold" else MarkForm(request.POST)
+    if not form.is_valid():
+        return _show(request, task, form)
+    try:
+        change = actions.mark(task=task, verb=verb, by=request.user, **form.cleaned_data)
+    except actions.Over as error:
+        form.add_error(None, str(error))
+        return _show(request, _task(number), form)
+    if change is None:
+        flash.done(request, f"Nothing changed: “{task}” stood so already.")
+    else:
+        said = f"{actions.VERBS[verb][1]} “{task}”.{_frees(task) if verb in ('finish', 'drop') else ''}"
+        flash.done(request, said, undo=reverse("buildlog:tasks_undo", args=[change.pk]))
     return done(request, back_to(request, _to(task)))
 
 

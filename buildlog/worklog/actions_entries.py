@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from buildlog.builds.models import Build
 from buildlog.tasks import actions as tasks
-from buildlog.tasks.models import Task
+from buildlog.tasks.models import Change, Task
 from buildlog.tasks.queries import plan
 from buildlog.tasks.words import listed, until
 from inventory.parts.actions import undo as undo_moves
@@ -19,28 +19,31 @@ from inventory.photos.models import Photo
 from . import actions
 from .models import Entry, EntryText, Kind
 
-# What a person does to a task from the log: the verb's action and the word its line begins with.
-VERBS = {
-    "start": (tasks.start, "Started"),
-    "finish": (tasks.finish, "Finished"),
-    "put-back": (tasks.put_back, "Put back"),
-    "hold": (tasks.hold, "Put on hold"),
-}
+VERBS = ("start", "finish", "put-back", "hold")  # what a person does to a task from the log
 
 
 @transaction.atomic
-def mark(*, build: Build, task: Task, verb: str, by: Person, words: str = "", uid: uuid.UUID | None = None) -> Entry:
-    """A task is started, finished, put back or held, and the log says so, with what that frees."""
+def mark(
+    *, build: Build, task: Task, verb: str, by: Person, words: str = "", uid: uuid.UUID | None = None
+) -> Entry | None:
+    """A task is started, finished, put back or held, and the log says so, with what that frees.
+
+    None where it stands so already. Raises tasks.Over for one that was finished or dropped meanwhile.
+    """
     uid = uid or uuid.uuid4()
     if earlier := Entry.objects.filter(uid=uid).first():
         return earlier
-    act, word = VERBS[verb]
     more = {"words": words} if verb == "hold" else {}
-    change = act(task=task, by=by, uid=uuid.uuid5(uid, "change"), **more)
-    says = f"{word} “{task.title}”{': ' + words.strip() if words.strip() else ''}.{frees(task, verb)}"
+    change = tasks.VERBS[verb][0](task=task, by=by, uid=uuid.uuid5(uid, "change"), **more)
+    return say(build=build, task=task, verb=verb, change=change, words=words, uid=uid) if change else None
+
+
+def say(*, build: Build, task: Task, verb: str, change: Change, words: str = "", uid: uuid.UUID | None = None) -> Entry:
+    """The line of the log about a change of a task."""
+    says = f"{tasks.VERBS[verb][1]} “{task.title}”{': ' + words.strip() if words.strip() else ''}.{frees(task, verb)}"
     if change.came_late:
         says += " It had gone on since, and stands as it is."
-    return actions.log(build=build, by=by, uid=uid, kind=Kind.TASK, task=task, change=change, says=says)
+    return actions.log(build=build, by=change.by, uid=uid, kind=Kind.TASK, task=task, change=change, says=says)
 
 
 def frees(task: Task, verb: str) -> str:

@@ -240,7 +240,3 @@ def clean_time(typed: str) -> str:
     if typed and not re.fullmatch(r"\d{1,3}([:.]\d{1,2}){1,3}", typed):
         raise ValidationError("Write it like 1:10.")
     return typed
-
-
-class HoldForm(forms.Form):
-    words = forms.CharField(label="What it waits for", max_length=200)

@@ -6,7 +6,7 @@ from buildlog.builds.queries import current
 from inventory.web.moment import done_at
 from inventory.web.slots import Panel
 
-from . import actions, queries
+from . import actions, actions_entries, queries
 from .models import Kind
 
 ON_A_TASK = 60
@@ -39,3 +39,12 @@ def decided(decision, by) -> None:
         return  # nothing was logged of the build until then
     says = f"Decided: {decision} {decision.chosen}." if decision.chosen else f"Opened again: {decision}"
     actions.log(session=session, by=by, at=at, kind=Kind.DECISION, decision=decision, says=says, text=decision.why)
+
+
+def marked(task, verb, change, words) -> None:
+    """What is said of a task on its own page is a line of the night that is, or was, on at that moment."""
+    session = queries.running(task.build)
+    if session is None or session.started_at > change.at:
+        session = queries.ended_about(task.build, change.at)
+    if session and not (session.is_running and queries.stale(session, change.at)):
+        actions_entries.say(build=task.build, task=task, verb=verb, change=change, words=words)

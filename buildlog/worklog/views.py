@@ -10,6 +10,8 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from buildlog.builds.models import Build
 from buildlog.builds.queries import current
 from buildlog.pictures import actions as pictures
+from buildlog.tasks.actions import Over
+from buildlog.tasks.forms import HoldForm, MarkForm
 from buildlog.tasks.models import Task
 from buildlog.tasks.queries import Plan, plan
 from inventory.parts.actions import NotEnough, Refused
@@ -18,7 +20,7 @@ from inventory.web.http import SeeOther, back_to, page
 from inventory.web.picker import ticked
 
 from . import actions, actions_entries, actions_parts, picks, queries
-from .forms import HoldForm, LogForm
+from .forms import LogForm
 from .forms_stop import StopHereForm
 from .models import Entry, Kind
 
@@ -40,7 +42,7 @@ def tonight(request):
     return _show(request, build)
 
 
-def _show(request, build: Build, form: LogForm | None = None, stop_form: StopHereForm | None = None):
+def _show(request, build: Build, form: LogForm | None = None, stop_form=None, mark_form=None):
     """Tonight with an empty box, or with what could not be saved."""
     now = timezone.now()
     session = queries.running(build)
@@ -59,11 +61,13 @@ def _show(request, build: Build, form: LogForm | None = None, stop_form: StopHer
         "more": len(entries) > SHOWN,
         "away": queries.away(),
         "stop_form": stop_form or StopHereForm(),
+        "mark_form": mark_form,
         "form": form or _empty_box(request, whole, session),
         "scanned": not form and "scanned" in request.GET,
         "here": "tonight",
     }
-    return page(request, "buildlog/worklog/tonight.html", context, status=422 if form or stop_form else 200)
+    refused = form or stop_form or mark_form
+    return page(request, "buildlog/worklog/tonight.html", context, status=422 if refused else 200)
 
 
 def _empty_box(request, whole: Plan, session) -> LogForm:
@@ -151,15 +155,19 @@ def mark(request, number, verb):
     task = get_object_or_404(Task.objects.select_related("build"), pk=number)
     if verb not in actions_entries.VERBS:
         raise Http404
-    words = ""
-    if verb == "hold":
-        form = HoldForm(request.POST)
-        if not form.is_valid():
-            flash.refused(request, "Say what the task waits for.")
-            return SeeOther(back_to(request, reverse("buildlog:tonight")))
-        words = form.cleaned_data["words"]
-    entry = actions_entries.mark(build=task.build, task=task, verb=verb, by=request.user, words=words)
-    flash.done(request, entry.says, undo=reverse("buildlog:entries_take_back", args=[entry.pk]))
+    form = HoldForm(request.POST) if verb == "hold" else MarkForm(request.POST)
+    if not form.is_valid():
+        flash.refused(request, "Say what the task waits for.")
+        return SeeOther(back_to(request, reverse("buildlog:tonight")))
+    try:
+        entry = actions_entries.mark(build=task.build, task=task, verb=verb, by=request.user, **form.cleaned_data)
+    except Over as error:
+        form.add_error(None, str(error))
+        return _show(request, task.build, mark_form=form)
+    if entry is None:
+        flash.done(request, f"Nothing changed: “{task}” stood so already.")
+    else:
+        flash.done(request, entry.says, undo=reverse("buildlog:entries_take_back", args=[entry.pk]))
     return SeeOther(back_to(request, reverse("buildlog:tonight")))
 
 

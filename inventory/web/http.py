@@ -23,7 +23,8 @@ def page(
     """The whole page, or only its named partial when htmx asked for a piece. `response.refused`: forms with errors."""
     name = f"{template}#{partial}" if partial and wants_fragment(request) else template
     response = render(request, name, context, status=status)
-    response.refused = [form for form in (context or {}).values() if isinstance(form, BaseForm) and form.errors]
+    forms = (value for value in (context or {}).values() if isinstance(value, BaseForm))
+    response.refused = [form for form in dict.fromkeys(forms) if form.errors]
     patch_vary_headers(response, ["HX-Request"])
     return response
 

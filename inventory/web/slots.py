@@ -28,6 +28,7 @@ SLOTS = {
     "undone": "(batch) -> None, or a sentence that says what of it stays: after it was undone, in the same transaction",
     "merged": "(keep, drop) -> None: after two parts turned out to be one, in the same transaction",
     "decided": "(decision, by) -> None: a question was decided or opened again, in the same transaction",
+    "marked": "(task, verb, change, words) -> None: a task was started, finished and so on, in the same transaction",
     "front_page": "(request) -> address or None: where / leads",
     "task_page": "(request, task) -> list[Panel]",
     "every_page": "() -> template: what it adds to the head of each page",

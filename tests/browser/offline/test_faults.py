@@ -73,7 +73,7 @@ def things_done(made: dict, phone: int, count: int) -> list[dict]:
             "take out": (f"/move/take-out/{move}", {"quantity": quantity, "place": made["bench"]}, []),
             "count": (f"/move/correct/{move}", {"quantity": quantity}, []),
             "use up": (f"/move/leave/{move}", {"quantity": quantity, "reason": "used"}, []),
-            "task": (f"/tonight/task/{draw.choice(made['tasks'])}/{draw.choice(['start', 'finish'])}/", {}, []),
+            "task": (f"/tonight/task/{draw.choice(made['tasks'])}/hold/", {"words": text}, []),
             "pull": (
                 f"/donors/{made['donor']}/pull/",
                 {"thing": f"new:{text}", "quantity": 1, "condition": "good", "place": made["bench"]},

@@ -217,6 +217,16 @@ def test_what_a_task_went_on_to_stands_when_an_earlier_tap_comes_late(as_hand, h
     assert answer.json()["taken"]["says"] == "Started “Cut the floor”. It had gone on since, and stands as it is."
 
 
+def test_a_tap_on_a_task_that_was_finished_before_it_comes_back_with_who_finished_it(as_hand, hand, owner, shop, now):
+    tasks.finish(task=shop.task, by=owner, at=now - timedelta(hours=2))
+    for path in (f"/tonight/task/{shop.task.pk}/hold/", f"/tasks/{shop.task.pk}/mark/hold/"):
+        answer = sent(as_hand, hand, (path, {"words": "Gas"}), age=HOUR)
+        assert answer.status_code == 422
+        (reason,) = answer.json()["refused"]
+        assert reason["text"].startswith("“Cut the floor” was finished by Olga on ")
+    assert not Entry.objects.exists()
+
+
 def test_a_session_started_on_two_phones_is_one_with_both_people(as_hand, hand, as_owner, owner, shop):
     for client, person, age in ((as_hand, hand, 2 * HOUR), (as_owner, owner, HOUR)):
         assert sent(client, person, ("/tonight/start/", {}), age=age).status_code == 200

@@ -14,6 +14,7 @@ from django.utils import timezone
 from buildlog.builds.actions import shift
 from buildlog.tasks import actions, linking, queries
 from buildlog.tasks.models import Change, Need, Task, TaskPart
+from buildlog.tasks.words import until
 from inventory.web import slots
 from tests.factories import make_build, make_decision, make_part, make_place, make_task
 from tests.inventory.photos.hostile import image
@@ -124,6 +125,29 @@ def test_hold_wants_to_know_what_for_and_shows_it(as_hand, build):
     as_hand.post(f"/tasks/{task.pk}/mark/start/")
     assert state(task) == "started"
     assert Task.objects.get(pk=task.pk).on_hold == ""
+
+
+@pytest.mark.parametrize("verb", ["start", "put-back", "hold"])
+@pytest.mark.parametrize(("over", "word"), [("finish", "finished"), ("drop", "dropped")])
+@pytest.mark.parametrize("way", ["/tasks/{}/mark/{}/", "/tonight/task/{}/{}/"])
+def test_a_page_that_is_behind_does_not_open_a_task_again(as_hand, build, owner, way, over, word, verb):
+    """The page that says it is over does, with its own button."""
+    task = make_task("Weld", build=build)
+    change = actions.VERBS[over][0](task=task, by=owner)
+    page = as_hand.post(way.format(task.pk, verb), {"words": "Gas"})
+    assert page.status_code == 422
+    said = f"“Weld” was {word} by Olga on {until(change.at)}. To go on with it, reopen it on its own page."
+    assert BeautifulSoup(page.content, "html.parser").select_one("#main .error").get_text() == said
+    assert (state(task), Change.objects.count()) == ("done" if over == "finish" else "dropped", 1)
+    as_hand.post(f"/tasks/{task.pk}/mark/reopen/")
+    assert state(task) == "ready"
+
+
+def test_reopening_twice_does_not_put_back_what_was_started_in_between(as_hand, build):
+    task = make_task(build=build)
+    for verb in ("drop", "reopen", "start", "reopen"):
+        as_hand.post(f"/tasks/{task.pk}/mark/{verb}/")
+    assert state(task) == "started"
 
 
 def test_undo_does_not_wipe_out_what_was_done_since(build):

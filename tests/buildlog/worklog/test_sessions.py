@@ -85,6 +85,38 @@ def test_marking_a_task_is_undone_from_its_line(as_owner, evening):
     assert "(undone)" in as_owner.get("/tonight/").text
 
 
+@pytest.mark.parametrize(
+    ("verb", "says"),
+    [("finish", "Finished “Weld hatch hinges”. 1 task can go on: Hang the hatch."),
+     ("start", "Started “Weld hatch hinges”."),
+     ("hold", "Put on hold “Weld hatch hinges”: Gas.")],
+)  # fmt: skip
+def test_what_is_said_on_a_tasks_own_page_is_in_the_nights_log(as_owner, evening, verb, says):
+    session, hinges, _ = evening
+    as_owner.post(f"/tasks/{hinges.pk}/mark/{verb}/", {"words": "Gas"})
+    entry = session.entries.get(kind="task")
+    assert (entry.says, entry.task) == (says, hinges)
+    as_owner.post(f"/tasks/undo/{entry.change_id}/")
+    assert Entry.objects.get(pk=entry.pk).taken_back
+
+
+def test_on_a_tasks_own_page_nothing_is_logged_when_nobody_works(as_owner, build):
+    as_owner.post(f"/tasks/{make_task(build=build).pk}/mark/finish/")
+    assert not WorkSession.objects.exists()
+
+
+def test_a_task_finished_twice_is_one_line(as_owner, evening):
+    _, hinges, _ = evening
+    for way in (
+        f"/tonight/task/{hinges.pk}/finish/",
+        f"/tonight/task/{hinges.pk}/finish/",
+        f"/tasks/{hinges.pk}/mark/finish/",
+    ):
+        page = as_owner.post(way, follow=True)
+    assert "stood so already" in page.text
+    assert Entry.objects.filter(kind="task").count() == 1
+
+
 def test_a_task_is_held_in_words(as_owner, evening):
     _, hinges, _ = evening
     as_owner.post(f"/tonight/task/{hinges.pk}/hold/", {"words": "gas bottle is empty"})
