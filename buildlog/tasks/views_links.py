@@ -86,9 +86,9 @@ def part_remove(request, number, line):
 
 @require_POST
 def part_got(request, number, line):
-    """What was asked for in words is here now, or is not after all."""
+    """What was asked for in words is here now, or (`got` is no) is not after all."""
     row = get_object_or_404(TaskPart.objects.select_related("task"), task=number, pk=line, part=None)
-    row.got = not row.got
+    row.got = request.POST.get("got") != "no"
     row.save(update_fields=["got"])
     return SeeOther(_to(row.task))
 
@@ -109,11 +109,12 @@ def promises(request, number):
 
 @require_POST
 def promise_keep(request, number):
-    """Ticked, or not after all."""
+    """Ticked, or (`kept` is no) not after all. Who ticked it first stands."""
     promise = get_object_or_404(Provision.objects.select_related("task"), pk=number)
-    kept = promise.kept_at is None
-    promise.kept_at, promise.kept_by = (timezone.now(), request.user) if kept else (None, None)
-    promise.save(update_fields=["kept_at", "kept_by"])
+    if request.POST.get("kept") == "no":
+        Provision.objects.filter(pk=number).update(kept_at=None, kept_by=None)
+    else:
+        Provision.objects.filter(pk=number, kept_at=None).update(kept_at=timezone.now(), kept_by=request.user)
     return SeeOther(back_to(request, _to(promise.task)))
 
 

@@ -78,7 +78,7 @@ def change(*, entry: Entry, by: Person, photos: Sequence[Photo] = (), **fields) 
 
 def strike(*, entry: Entry) -> None:
     """Crossed out: it stays to be read and counts for nothing. What it did to parts or tasks stands."""
-    Entry.objects.filter(pk=entry.pk).update(struck_at=timezone.now())
+    Entry.objects.filter(pk=entry.pk, struck_at=None).update(struck_at=timezone.now())
 
 
 def unstrike(*, entry: Entry) -> None:

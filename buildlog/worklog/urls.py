@@ -22,6 +22,7 @@ urlpatterns = [
     # /log/: one line
     path("log/<int:number>/", views_entries.detail, name="entries_detail"),
     path("log/<int:number>/strike/", views_entries.strike, name="entries_strike"),
+    path("log/<int:number>/strike/back/", views_entries.unstrike, name="entries_unstrike"),
     path("log/<int:number>/task/", views_entries.make_task, name="entries_make_task"),
     path("log/<int:number>/take-back/", views_entries.take_back, name="entries_take_back"),
     # /pick/: what typed text may mean, as choices

@@ -45,14 +45,17 @@ def detail(request, number):
 
 @require_POST
 def strike(request, number):
-    """Strikes the line, or brings it back."""
     entry = _entry(number)
-    if entry.struck_at:
-        actions_entries.unstrike(entry=entry)
-        flash.done(request, "The line counts again.")
-    else:
-        actions_entries.strike(entry=entry)
-        flash.done(request, "Struck. It stays to be read.", undo=reverse("buildlog:entries_strike", args=[entry.pk]))
+    actions_entries.strike(entry=entry)
+    flash.done(request, "Struck. It stays to be read.", undo=reverse("buildlog:entries_unstrike", args=[entry.pk]))
+    return SeeOther(back_to(request, entry.session.get_absolute_url()))
+
+
+@require_POST
+def unstrike(request, number):
+    entry = _entry(number)
+    actions_entries.unstrike(entry=entry)
+    flash.done(request, "The line counts again.")
     return SeeOther(back_to(request, entry.session.get_absolute_url()))
 
 

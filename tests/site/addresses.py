@@ -257,6 +257,7 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "sessions_go_on": lambda shop: ({"number": shop.session.pk}, ""),
     "entries_detail": lambda shop: ({"number": shop.entry.pk}, ""),
     "entries_strike": lambda shop: ({"number": shop.entry.pk}, ""),
+    "entries_unstrike": lambda shop: ({"number": shop.entry.pk}, ""),
     "entries_make_task": lambda shop: ({"number": shop.entry.pk}, ""),
     "entries_take_back": lambda shop: ({"number": shop.entry.pk}, ""),
     "worklog_pick": lambda shop: ({}, "name=part&part_text=hinge"),

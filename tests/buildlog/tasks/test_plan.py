@@ -228,8 +228,12 @@ def test_a_part_the_store_does_not_know_stays_words(as_hand, build):
     line = task.parts.get()
     assert (line.part, line.words, line.quantity) == (None, "Gas strut", 2)
     assert state(task) == "held"
-    as_hand.post(f"/tasks/{task.pk}/parts/{line.pk}/got/")
-    assert state(task) == "ready"
+    for says, becomes in (("yes", "ready"), ("no", "held")):
+        button = BeautifulSoup(as_hand.get(f"/tasks/{task.pk}/").content, "html.parser").select_one("[name=got]")
+        assert button["value"] == says
+        for _ in range(2):
+            as_hand.post(f"/tasks/{task.pk}/parts/{line.pk}/got/", {"got": says})
+            assert state(task) == becomes
 
 
 def test_splitting_in_turn_keeps_what_comes_before_and_after(build):
@@ -299,7 +303,7 @@ def test_a_guest_looks_and_changes_nothing(as_guest, build):
     assert state(task) == "ready"
 
 
-def test_a_promise_shows_on_both_tasks_and_is_ticked_on_either(as_hand, build):
+def test_a_promise_shows_on_both_tasks_and_is_ticked_on_either(as_hand, as_owner, build):
     frame, guard = make_task("Weld frame", build=build), make_task("Guard", build=build)
     as_hand.post(f"/tasks/{frame.pk}/promises/", {"words": "Four holes", "later": guard.pk})
     promise = frame.provisions.get()
@@ -307,8 +311,15 @@ def test_a_promise_shows_on_both_tasks_and_is_ticked_on_either(as_hand, build):
     assert "Four holes" in as_hand.get(f"/tasks/{guard.pk}/").text
     page = as_hand.post(f"/tasks/promises/{promise.pk}/keep/", {"next": f"/tasks/{guard.pk}/"})
     assert page.url == f"/tasks/{guard.pk}/"
+    as_owner.post(f"/tasks/promises/{promise.pk}/keep/", {"kept": "yes"})  # is ticked already
     promise.refresh_from_db()
     assert str(promise.kept_by) == "Harald"
+    for _ in range(2):
+        button = BeautifulSoup(as_hand.get(f"/tasks/{guard.pk}/").content, "html.parser").select_one("[name=kept]")
+        assert button["value"] == ("no" if promise.kept_at else "yes")
+        as_hand.post(f"/tasks/promises/{promise.pk}/keep/", {"kept": "no"})
+        promise.refresh_from_db()
+        assert promise.kept_at is None
 
 
 def test_a_task_with_cautions_opens_on_them_with_their_source(as_hand, build):

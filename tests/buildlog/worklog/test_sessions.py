@@ -219,8 +219,15 @@ def test_a_struck_line_stays_to_be_read_and_counts_for_nothing(as_owner, evening
         as_owner.post(f"/log/{entry.pk}/strike/")
     assert "Tacked" in as_owner.get(session.get_absolute_url()).text
     assert fields_of(as_owner, session)["done"] == ""
-    as_owner.post(f"/log/{Entry.objects.get(text='Tacked').pk}/strike/")
-    assert fields_of(as_owner, session)["done"] == "Tacked."
+    tacked = Entry.objects.get(text="Tacked")
+    as_owner.post(f"/log/{tacked.pk}/strike/")  # twice is not back again
+    assert Entry.objects.get(pk=tacked.pk).struck_at == tacked.struck_at
+    for _ in range(2):
+        form = BeautifulSoup(as_owner.get(f"/log/{tacked.pk}/").content, "html.parser")
+        back = form.find("button", string=["Let it count again", "Strike the line"]).parent["action"]
+        assert back.endswith("/strike/back/") == bool(Entry.objects.get(pk=tacked.pk).struck_at)
+        as_owner.post(f"/log/{tacked.pk}/strike/back/")
+        assert fields_of(as_owner, session)["done"] == "Tacked."
 
 
 def test_what_it_offers_is_in_sentences(as_owner, owner, evening):
