@@ -41,7 +41,7 @@ class Over(Exception):
     """The task was finished or dropped meanwhile; the text says by whom and when, and what can be done."""
 
 
-def _over(task: Task) -> Over:
+def over(task: Task) -> Over:
     made = Change.objects.filter(at=task.finished_at, undone_at=None).select_related("by")
     by = next((change.by for change in made if any(row["task"] == task.pk for row in change.rows)), None)
     became = f"part of “{task.joined_into}”" if task.joined_into else "finished" if task.is_done else "dropped"
@@ -66,7 +66,7 @@ def _change(task: Task, what: str, by: Person | None, at: datetime | None, uid, 
     elif all(getattr(locked, name) == value for name, value in fields.items() if name not in TIMES):
         return None
     elif not locked.is_open and what != REOPENED:
-        raise _over(locked)
+        raise over(locked)
     elif locked.is_open and what == REOPENED:
         return None
     for name, value in fields.items():

@@ -15,6 +15,7 @@ from django.utils import timezone
 from inventory.people.models import Person
 
 from . import whole
+from .actions import over
 from .calc.circle import circle_made_by, find_circle
 from .models import Change, Need, Provision, Status, Task, TaskPart
 from .queries import needs_of
@@ -27,6 +28,9 @@ class Circle(ValidationError):
     def __init__(self, titles: list[str]):
         super().__init__(f"That would go round in a circle: {spelled(titles)}")
         self.titles = titles
+
+
+LONGEST_HOLD = Task._meta.get_field("on_hold").max_length
 
 
 def _titles(ids) -> list[str]:
@@ -90,10 +94,11 @@ def _changed(uid: uuid.UUID | None, what: str, before: dict, tasks: Collection[i
 
 @transaction.atomic
 def join(*, keep: Task, other: Task, by: Person | None, uid: uuid.UUID | None = None) -> Change:
-    """Two tasks become one: `keep` takes the needs, those who wait, parts, promises, decisions, photos and hours of
-    `other`, which stays as dropped, with a pointer to where it went.
+    """Two tasks become one: `keep` takes the needs, those who wait, parts, promises, decisions, photos, hours
+    and standing of `other`, which stays as dropped, with a pointer to where it went.
 
-    Raises Circle when a third task stands between them, ValidationError for one that was joined already.
+    Raises Circle when a third task stands between them, ValidationError for one that was joined already, or an
+    open one into one that is finished or dropped.
     """
     if uid and (earlier := Change.objects.filter(pk=uid).first()):
         return earlier
@@ -101,6 +106,8 @@ def join(*, keep: Task, other: Task, by: Person | None, uid: uuid.UUID | None = 
         raise ValidationError("Join it with another task of the same build.")
     if joined := next((task for task in (other, keep) if task.joined_into_id and not task.is_open), None):
         raise ValidationError(f"“{joined}” is part of “{joined.joined_into}” already.")
+    if not keep.is_open and other.is_open:
+        raise ValidationError(str(over(keep)))
     needs = needs_of(keep.build)
     merged: dict[int, list[int]] = {}
     for task, all_needs in needs.items():
@@ -129,10 +136,24 @@ def join(*, keep: Task, other: Task, by: Person | None, uid: uuid.UUID | None = 
     keep.detail = "\n".join(filter(None, (keep.detail, f"Joined with: {other.title}", other.detail)))
     keep.cautions = list(dict.fromkeys([*keep.cautions, *other.cautions]))
     keep.wait_hours = max(keep.wait_hours, other.wait_hours)
+    keep.place = keep.place or other.place
+    _join_standing(keep, other)
     keep.save()
     other.status, other.finished_at, other.joined_into = Status.DROPPED, timezone.now(), keep
+    other.on_hold = ""
     other.save()
     return _changed(uid, f"Joined {other.title} into {keep.title}", before, both, by)
+
+
+def _join_standing(keep: Task, other: Task) -> None:
+    """Started if either is, since the earlier of both; on hold for what either waits for."""
+    started = [task.started_at for task in (keep, other) if task.status == Status.STARTED]
+    if started:
+        keep.status, keep.started_at = Status.STARTED, min(started)
+    holds = "; ".join(dict.fromkeys(filter(None, (keep.on_hold, other.on_hold))))
+    if len(holds) > LONGEST_HOLD:
+        raise ValidationError("What they wait for is too long in one. Take one of them off hold first.")
+    keep.on_hold = holds
 
 
 def _join_parts(keep: Task, other: Task) -> None:

@@ -53,8 +53,8 @@ def take(tasks: Collection[int]) -> dict:
 
 
 def differences(one: dict, other: dict) -> list[str]:
-    """In what two states of the same tasks differ, in words."""
-    return [word for key, word in WORDS.items() if one[key] != other.get(key)]
+    """In what two states of the same tasks differ, in words. What an older one says nothing of is taken to be equal."""
+    return [word for key, word in WORDS.items() if key in other and one[key] != other[key]]
 
 
 def put_back(before: dict, after: dict) -> None:
@@ -73,6 +73,8 @@ def put_back(before: dict, after: dict) -> None:
     decided = Task.decisions.through.objects
     decided.filter(task__in=ids).delete()
     decided.bulk_create([decided.model(task_id=task, decision_id=decision) for task, decision in before["decisions"]])
+    if "photos" not in before:
+        return
     pictured = Task.photos.through.objects
     pictured.filter(task__in=ids).delete()
     pictured.bulk_create([pictured.model(task_id=task, photo_id=photo) for task, photo in before["photos"]])

@@ -96,6 +96,64 @@ def test_a_task_is_joined_only_once(build, web):
     assert everything(build) == before
 
 
+def test_a_join_keeps_how_either_stands_and_where_it_is_done(as_hand, build, web):
+    keep, other, third = *web, make_task("Dress hinges", build=build)
+    yard = make_place("shelf", away=True)
+    started = actions.start(task=other, by=None, at=timezone.now() - timedelta(hours=2)).at
+    actions.hold(task=third, words="Gas is empty", by=None)
+    actions.hold(task=keep, words="Light is lent out", by=None)
+    Task.objects.filter(pk=third.pk).update(place=yard)
+    before = everything(build)
+    changes = [linking.join(keep=_fresh(keep), other=_fresh(one), by=None) for one in (other, third)]
+    whole_one = _fresh(keep)
+    assert (whole_one.status, whole_one.started_at, whole_one.place) == ("started", started, yard)
+    assert whole_one.on_hold == "Light is lent out; Gas is empty"
+    page = BeautifulSoup(as_hand.get(f"/tasks/{keep.pk}/").content, "html.parser")
+    assert "Light is lent out; Gas is empty" in page.select_one(".reasons").get_text()
+    for change in reversed(changes):
+        actions.undo(change=Change.objects.get(pk=change.pk))
+    assert everything(build) == before
+    linking.join(keep=_fresh(keep), other=_fresh(other), by=None)
+    as_hand.post(page.find("button", string="Take off hold").parent["action"])
+    assert (_fresh(keep).status, _fresh(keep).on_hold) == ("started", "")
+
+
+def _fresh(task: Task) -> Task:
+    return Task.objects.get(pk=task.pk)
+
+
+def test_what_two_tasks_wait_for_is_not_cut_off(build, web):
+    for task, words in zip(web, ("a" * 150, "b" * 150), strict=True):
+        actions.hold(task=task, words=words, by=None)
+    with pytest.raises(ValidationError, match="too long in one"):
+        linking.join(keep=web[0], other=web[1], by=None)
+
+
+@pytest.mark.parametrize("over", [actions.finish, actions.drop])
+def test_an_open_task_does_not_vanish_in_one_that_is_over(as_hand, owner, build, web, over):
+    over(task=web[0], by=owner)
+    page = as_hand.post(f"/tasks/{web[0].pk}/join/", {"uid": uuid.uuid4(), "other": web[1].pk})
+    assert page.status_code == 422
+    assert " by Olga on " in BeautifulSoup(page.content, "html.parser").select_one(".error").get_text()
+    assert _fresh(web[1]).is_open
+
+
+@pytest.mark.parametrize("way", ["split", "join"])
+def test_it_is_undone_also_where_it_was_made_before_pictures_were_remembered(build, web, way):
+    before = everything(build)
+    if way == "split":
+        change = linking.split(task=web[0], titles=["Tack", "Weld out"], in_turn=True, by=None)
+    else:
+        change = linking.join(keep=web[0], other=web[1], by=None)
+    for one in change.whole.values():
+        del one["photos"]
+    change.save()
+    web[0].photos.add(_photo())
+    actions.undo(change=change)
+    assert everything(build) | {"photos": []} == before
+    assert web[0].photos.count() == 1
+
+
 def test_a_promise_and_a_thing_in_words_stand_there_once(as_hand, build, web):
     task, later = web[1], Task.objects.get(title="Paint")
     for _ in range(2):
