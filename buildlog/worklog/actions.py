@@ -17,7 +17,7 @@ from inventory.photos.models import Photo
 from inventory.web.moment import done_at
 
 from . import queries
-from .drafts import draft
+from .drafts import Own, draft, own
 from .models import Entry, Kind, TaskTime, WorkSession
 
 
@@ -63,9 +63,6 @@ def session_for(*, build: Build, by: Person | None, now: datetime) -> WorkSessio
         session = queries.ended_about(build, now) or (_over_with(build, now) if another_night else session)
     if session is None or (session.is_running and queries.stale(session, now)):
         return start(build=build, by=by, at=queries.guess_start(build, by, now) if session is None else now)
-    if session.end_guessed and session.ended_at and session.ended_at < now:
-        session.ended_at = now
-        session.save(update_fields=["ended_at"])
     if by:
         session.people.add(by)
     return session
@@ -98,12 +95,16 @@ def log(
         return earlier
     now = done_at()
     at = min(at, now) if at else now
-    session = session or session_for(build=build, by=by, now=now)
+    given, session = session, session or session_for(build=build, by=by, now=now)
     if fields.get("task") and fields["task"].build_id != session.build_id:
         raise ValidationError("That task belongs to another build.")
+    told = _told(session) if session.end_guessed and session.ended_at else None
     entry = Entry.objects.create(uid=uid or uuid.uuid4(), session=session, by=by, at=at, kind=kind, **fields)
     if photos:
         entry.photos.set(photos)
+    if told:
+        ended_at = session.ended_at if given else max(session.ended_at, now)
+        _stop_by_its_log(session, ended_at, guessed=True, told=told)
     return entry
 
 
@@ -118,7 +119,10 @@ def stop(
     bench_photo: Photo | None = None,
     guessed: bool = False,
 ) -> None:
-    """The session is over, or what was said at its end is changed. `minutes`: how long each task had of it."""
+    """The session is over, or what was said at its end is changed.
+
+    `minutes`: how long each task had of it; the others keep what they have.
+    """
     session.ended_at = max(at, session.started_at)
     session.end_guessed = guessed
     session.done, session.stopping_point = done.strip(), stopping_point.strip()
@@ -126,7 +130,7 @@ def stop(
         session.bench_photo = bench_photo
     session.save()
     if minutes is not None:
-        session.times.all().delete()
+        session.times.filter(task__in=minutes).delete()
         TaskTime.objects.bulk_create(
             [TaskTime(session=session, task=task, minutes=count) for task, count in minutes.items() if count]
         )
@@ -164,21 +168,43 @@ def stop_from_afar(*, build: Build, words: str = "", at: datetime | None = None)
     return session
 
 
-def _stop_by_its_log(session: WorkSession, at: datetime, *, words: str = "", guessed: bool = False) -> None:
-    """It ends at that moment; what was done, and how long each task took, comes of its log."""
-    offer = draft(session, list(queries.lines(session.entries)), plan(session.build), at)
-    minutes = {task: offer.minutes[task.pk] for task in offer.tasks}
-    stop(
-        session=session, at=at, done=offer.done, stopping_point=words or offer.stopping_point, minutes=minutes,
-        guessed=guessed,
+def _told(session: WorkSession) -> Own:
+    """What a person has said of its end so far."""
+    return own(
+        session, list(queries.lines(session.entries)), plan(session.build), session.ended_at or timezone.now()
     )  # fmt: skip
 
 
+def _stop_by_its_log(
+    session: WorkSession, at: datetime, *, words: str = "", guessed: bool = False, told: Own | None = None
+) -> None:
+    """It ends at that moment; what was done, and how long each task took, comes of its log where no person said it.
+
+    `told`: what a person had said of it before the log or the end was changed.
+    """
+    told = told or _told(session)
+    offer = draft(session, list(queries.lines(session.entries)), plan(session.build), at)
+    stop(
+        session=session, at=at, done=told.done or offer.done, guessed=guessed,
+        stopping_point=words or told.stopping_point or offer.stopping_point,
+        minutes={task: told.minutes.get(task.pk, offer.minutes[task.pk]) for task in offer.tasks},
+    )  # fmt: skip
+
+
+@transaction.atomic
 def reopen(*, session: WorkSession) -> None:
-    """Not home yet: the session goes on. Raises ValidationError when another one runs on the build."""
+    """Not home yet: the session goes on, and what was drafted of its log will be so anew.
+
+    Raises ValidationError when another one runs on the build.
+    """
     if queries.running(session.build):
         raise ValidationError("Another session is running. Stop that one first.")
-    WorkSession.objects.filter(pk=session.pk).update(ended_at=None, end_guessed=False)
+    told = _told(session)
+    session.ended_at, session.end_guessed = None, False
+    session.done, session.stopping_point = told.done, told.stopping_point
+    session.save(update_fields=["ended_at", "end_guessed", "done", "stopping_point"])
+    if not told.minutes:
+        session.times.all().delete()
 
 
 @transaction.atomic
@@ -213,8 +239,11 @@ def put_right(
     *, session: WorkSession, started_at: datetime, people: Sequence[Person] = (), ended_at: datetime | None = None
 ) -> None:
     """When it began and ended, and who was there. An end that somebody has looked at is no guess any more."""
+    told = _told(session) if session.end_guessed and session.ended_at else None
     session.started_at = started_at
     if ended_at:
         session.ended_at, session.end_guessed = ended_at, False
     session.save(update_fields=["started_at", "ended_at", "end_guessed"])
+    if told:
+        _stop_by_its_log(session, session.ended_at, guessed=session.end_guessed, told=told)
     session.people.set(people)

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from buildlog.worklog import actions
 from buildlog.worklog.models import WorkSession
+from inventory.web import moment
 from tests.factories import make_build, make_task
 
 pytestmark = pytest.mark.django_db
@@ -123,3 +124,60 @@ def test_a_stop_with_no_session_to_stop_says_so(build, ago, nights):
         night(build, ago(30), ago(27))
     with pytest.raises(ValidationError, match="No session was running then"):
         actions.stop_from_afar(build=build, at=ago(2))
+
+
+@pytest.fixture
+def forgotten(build, hand, ago):
+    """A night that nobody stopped: it ended with its last line, three hours after it began."""
+    session = actions.start(build=build, by=hand, at=ago(20))
+    task = make_task("Cut the floor", build=build)
+    actions.log(session=session, by=hand, at=ago(17), text="Cut along the sill", task=task)
+    actions.stop_as_guessed(session=session)
+    return session, task
+
+
+def late_line(build, hand, at, **fields):
+    with moment.as_of(at):
+        return actions.log(build=build, by=hand, **fields)
+
+
+def test_a_line_after_a_guessed_end_is_in_what_was_done_the_hours_and_where_it_stopped(build, hand, ago, forgotten):
+    session, floor = forgotten
+    sill = make_task("Grind the sill", build=build)
+    assert late_line(build, hand, ago(16), text="Ground it", task=sill).session == session
+    session.refresh_from_db()
+    assert (session.ended_at, session.end_guessed) == (ago(16), True)
+    assert (session.done, session.stopping_point) == (
+        "Cut along the sill.\nGround it.",
+        "Go on with Grind the sill. Ground it.",
+    )
+    assert {time.task: time.minutes for time in session.times.all()} == {floor: 180, sill: 60}
+
+
+def test_a_persons_own_words_and_hours_stay_though_the_end_is_guessed(build, hand, ago, forgotten):
+    session, floor = forgotten
+    actions.stop(
+        session=session, at=ago(17), done="Cut, badly", stopping_point="Buy discs", minutes={floor: 30}, guessed=True
+    )
+    sill = make_task("Grind the sill", build=build)
+    late_line(build, hand, ago(16), text="Ground it", task=sill)
+    session.refresh_from_db()
+    assert (session.done, session.stopping_point) == ("Cut, badly", "Buy discs")
+    assert {time.task: time.minutes for time in session.times.all()} == {floor: 30, sill: 60}
+
+
+def test_putting_a_guessed_end_right_puts_its_hours_right(ago, forgotten):
+    session, floor = forgotten
+    actions.put_right(session=session, started_at=ago(20), ended_at=ago(15))
+    session.refresh_from_db()
+    assert (session.end_guessed, session.times.get().minutes) == (False, 300)
+
+
+def test_what_was_drafted_is_drafted_anew_after_it_went_on(hand, ago, forgotten):
+    session, floor = forgotten
+    actions.reopen(session=session)
+    actions.log(session=session, by=hand, at=ago(15), text="Cut the other side", task=floor)
+    actions.stop_as_guessed(session=session)
+    session.refresh_from_db()
+    assert session.done == "Cut along the sill.\nCut the other side."
+    assert session.times.get().minutes == 300
