@@ -129,7 +129,7 @@ def asked_for(build: Build, asked: Asked):
     """
     found = Entry.objects.exclude(session__in=WorkSession.objects.exclude(build=build).order_by().values("pk"))
     for word in asked.words.split():
-        found = found.filter(Q(text__icontains=word) | Q(says__icontains=word) | Q(task__title__icontains=word))
+        found = found.filter(_with_word(word))
     if asked.area:
         found = found.filter(task__in=Task.objects.filter(area=asked.area).order_by().values("pk"))
     if asked.task:
@@ -146,6 +146,14 @@ def asked_for(build: Build, asked: Asked):
         links = Entry.photos.through.objects.filter(entry=OuterRef("pk"), photo__deleted_at=None)
         found = found.filter(Exists(links))
     return found.order_by("-at", "-pk")
+
+
+def _with_word(word: str) -> Q:
+    """In the line or its task's name. SQLite knows capitals of a to z only, so other letters are asked for in both."""
+    either = Q()
+    for way in {word, word.lower(), word.upper(), word.title()} if not word.isascii() else {word}:
+        either |= Q(text__icontains=way) | Q(says__icontains=way) | Q(task__title__icontains=way)
+    return either
 
 
 def _of_the_day(build: Build, day: date) -> Q:

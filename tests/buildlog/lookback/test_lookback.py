@@ -116,6 +116,8 @@ def test_the_log_is_found_by_day_task_area_part_person_kind_picture_and_words(ow
     assert asked(build, kind="snag") == ["Pin is oval"]
     assert asked(build, pictures=True) == ["After midnight"]
     assert asked(build, words="leaf tacked") == ["Tacked the left leaf"]
+    actions.log(session=first, by=hand, text="Farbe GRÜN", at=at(6, 1, 50))
+    assert asked(build, words="grün") == ["Farbe GRÜN"]
     assert asked(build, words="weld") == ["Tacked the left leaf"]  # by its task
     assert asked(build, words="leaf", by=owner) == ["For the leaf", "Tacked the left leaf"]
 
