@@ -17,7 +17,8 @@ from inventory.photos.models import Photo
 from inventory.web.moment import done_at
 
 from . import queries
-from .drafts import Own, draft, own
+from .calc.hours import Mark, share
+from .drafts import Own, draft, own, sentences
 from .models import Entry, Kind, TaskTime, WorkSession
 
 
@@ -217,20 +218,28 @@ def remember(
     text: str,
     stopping_point: str = "",
     task: Task | None = None,
+    people: Sequence[Person] = (),
+    photos: Sequence[Photo] = (),
     uid: uuid.UUID | None = None,
 ) -> WorkSession:
-    """A session written down afterwards, a line of text an entry. A repeat of the uid answers with the first."""
+    """A session written down afterwards, a line of text an entry, the photos with the first; the task had all of it.
+
+    A repeat of the uid answers with the first.
+    """
     uid = uid or uuid.uuid4()
     if earlier := Entry.objects.filter(uid=uuid.uuid5(uid, "0")).select_related("session").first():
         return earlier.session
     session = WorkSession.objects.create(
         build=build, number=_next_number(build), started_at=started_at, ended_at=ended_at, from_memory=True,
-        done=text.strip(), stopping_point=stopping_point.strip(),
+        done=sentences(text), stopping_point=stopping_point.strip(),
     )  # fmt: skip
-    if by:
-        session.people.add(by)
+    session.people.add(*(people or filter(None, [by])))
+    if task:
+        minutes = share(started_at, ended_at, [Mark(ended_at, task.pk)])[task.pk]
+        TaskTime.objects.create(session=session, task=task, minutes=minutes)
     for number, line in enumerate(line.strip() for line in text.splitlines() if line.strip()):
-        log(session=session, by=by, at=ended_at, uid=uuid.uuid5(uid, str(number)), text=line, task=task)
+        with_it = () if number else photos
+        log(session=session, by=by, at=ended_at, uid=uuid.uuid5(uid, str(number)), text=line, task=task, photos=with_it)
     return session
 
 

@@ -64,16 +64,30 @@ def frees(task: Task, verb: str) -> str:
 
 @transaction.atomic
 def change(*, entry: Entry, by: Person, photos: Sequence[Photo] = (), **fields) -> Entry:
-    """New words or facts for a line. The text it had is kept and can be seen."""
+    """New words or facts for a line. What it said is kept, in words, and can be seen."""
     locked = Entry.objects.select_for_update().get(pk=entry.pk)
-    if "text" in fields and fields["text"] != locked.text:
-        EntryText.objects.create(entry=locked, text=locked.text, by=by)
+    changed = {name for name, value in fields.items() if value != getattr(locked, name)}
+    facts = _facts(locked, changed)
+    if facts or "text" in changed:
+        EntryText.objects.create(entry=locked, text="\n".join(filter(None, (locked.text, *facts))), by=by)
         fields["edited_at"] = timezone.now()
     for name, value in fields.items():
         setattr(locked, name, value)
     locked.save()
     locked.photos.add(*photos)
     return locked
+
+
+def _facts(entry: Entry, changed: set[str]) -> list[str]:
+    """What the line said beside its text, of that which is changed."""
+    facts = []
+    if changed & {"measured", "unit", "how", "plus_minus", "round_to"} and (reading := entry.reading):
+        facts.append(", ".join(filter(None, (reading.own, reading.other, f"{reading.how} {reading.within}".strip()))))
+    if "task" in changed:
+        facts.append(f"Task: {entry.task.title}" if entry.task else "No task")
+    if changed & {"clip", "clip_in", "clip_out"} and entry.clip_said:
+        facts.append(f"Clip {entry.clip_said}")
+    return facts
 
 
 def strike(*, entry: Entry) -> None:

@@ -74,7 +74,7 @@ def _lines(text: str) -> str:
 def done_from(entries: Sequence[Entry]) -> str:
     """The lines one after the other, in sentences; tasks that were only begun need no words."""
     told = (entry for entry in entries if entry.kind != Kind.TASK or "Finished" in entry.says)
-    lines = [sentences(entry.says, entry.text) for entry in told]
+    lines = [sentences(entry.says, entry.kept_words) for entry in told]
     return "\n".join(line for line in lines if line)[:LONGEST]
 
 

@@ -30,6 +30,9 @@ from .readings import HOW, PARTS_OF_AN_INCH
 KINDS = [(kind, kind.label) for kind in (Kind.NOTE, Kind.MEASURE, Kind.SNAG, Kind.PART)]
 UNITS = [("mm", "mm"), ("in", "inch")]
 SELECTED = mark_safe(" selected")  # noqa: S308, a constant
+THOUSANDS = re.compile(r"(?<![\w.,])[1-9]\d{0,2},\d{3}(?![\d.,]*\d)")
+AND_A_BIT = re.compile(r"\d[\"”″]?\s*[+]\s*(?:x|×|\*|by\b)\s*\d", re.IGNORECASE)
+ROUNDED = "Of a size in mm by caliper or micrometer the inches are decimals instead."
 NO_MEASURE = "There is no size in this. Write it like 43 5/16, 1100 mm, 62,5 or 3ft 2 1/4."
 
 
@@ -71,9 +74,17 @@ class TaskChoice(forms.ModelChoiceField):
 
 def check_measure(form: forms.Form, text: str, unit: str) -> Found | None:
     """The sizes in the text; says at the field when there are none."""
-    found = find(text, unit or "mm")
-    if found is None:
+    found, unclear = find(text, unit or "mm"), THOUSANDS.search(text)
+    if unclear and (found is None or not any(c.isalpha() or c == "/" for c in found.typed)):
+        number = unclear.group()
+        whole, point = number.replace(",", ""), number.replace(",", ".").rstrip("0").rstrip(".")
+        form.add_error("text", f"The comma in {number} is unclear. Write {whole} or {point}.")
+    elif found is None:
         form.add_error("text", NO_MEASURE)
+    elif any(length.mm < 0 for length in found.lengths):
+        form.add_error("text", "A size is not below nothing. Write it without the minus.")
+    elif AND_A_BIT.search(text):
+        form.add_error("text", "A + before the × can’t be read. Write the size without it, to a finer part of an inch.")
     return found
 
 
@@ -94,7 +105,7 @@ class LogForm(forms.Form):
     unit = forms.ChoiceField(choices=UNITS, required=False, widget=QuickRadios, label="A bare number is in")
     round_to = forms.TypedChoiceField(
         choices=PARTS_OF_AN_INCH, coerce=int, empty_value=32, required=False, widget=QuickRadios,
-        label="Inches to the nearest",
+        label="Inches to the nearest", help_text=ROUNDED,
     )  # fmt: skip
     happened = forms.ChoiceField(
         choices=Happened.choices, required=False, initial=Happened.TOOK, widget=QuickRadios,
@@ -179,7 +190,11 @@ class EntryForm(forms.ModelForm):
             "round_to": "Inches to the nearest",
             "plus_minus": "Good to ±, if not as usual",
         }
-        help_texts = {"clip": "The camera’s file name or number.", "plus_minus": "Like 1/16 or 0,2 mm."}
+        help_texts = {
+            "round_to": ROUNDED,
+            "clip": "The camera’s file name or number.",
+            "plus_minus": "Like 1/16 or 0,2 mm.",
+        }
         widgets = {"text": forms.Textarea(attrs={"rows": 4}), "unit": forms.RadioSelect, "round_to": forms.RadioSelect}
 
     def __init__(self, *args, **kwargs):

@@ -9,11 +9,12 @@ from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
 from buildlog.builds.models import Build
-from buildlog.pictures.fields import PicturesField
+from buildlog.pictures.fields import ManyPictures, PicturesField
 from buildlog.tasks.models import Task
 from inventory.people.models import Person
 from inventory.web.forms import ManyChoiceField
 
+from . import queries
 from .calc.when import hours_minutes, instant, to_minutes
 from .forms import LogForm, TaskChoice, seen
 from .models import WorkSession
@@ -153,6 +154,7 @@ class TimesForm(forms.Form):
 
     def __init__(self, *args, session: WorkSession, **kwargs):
         super().__init__(*args, **kwargs)
+        self.session = session
         self.fields["started_at"].near = session.started_at
         self.fields["ended_at"].near = session.ended_at or timezone.now()
         self.fields["ended_at"].required = not session.is_running
@@ -160,7 +162,10 @@ class TimesForm(forms.Form):
             del self.fields["ended_at"]
 
     def clean(self):
-        return check_span(self, super().clean())
+        data = check_span(self, super().clean())
+        if {"started_at", "ended_at"} & set(self.changed_data):
+            check_alone(self, self.session.build, data, but=self.session)
+        return data
 
 
 def check_span(form: forms.Form, data: dict) -> dict:
@@ -178,6 +183,19 @@ def check_span(form: forms.Form, data: dict) -> dict:
     return data
 
 
+def check_alone(form: forms.Form, build: Build, data: dict, but: WorkSession | None = None) -> None:
+    """No other session of the build was on then: its hours would count twice."""
+    began, ended = data.get("started_at"), data.get("ended_at") or timezone.now()
+    if form.errors or not began:
+        return
+    if other := queries.overlapping(build, began, ended, but):
+        start = timezone.localtime(other.started_at)
+        until = f"to {timezone.localtime(other.ended_at):%H:%M}" if other.ended_at else "on"
+        form.add_error(
+            "started_at", f"{other} was from {start:%-d %b %H:%M} {until}. Add lines to that one, or say other times."
+        )
+
+
 class RememberForm(forms.Form):
     """A session from memory."""
 
@@ -191,11 +209,25 @@ class RememberForm(forms.Form):
     stopping_point = forms.CharField(
         label="What first, next time?", required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 2})
     )
+    people = ManyChoiceField(
+        queryset=Person.objects.filter(is_active=True).order_by("name"), widget=forms.CheckboxSelectMultiple,
+        label="Who was there", required=False,
+    )  # fmt: skip
+    photos = PicturesField(
+        label="Photos", required=False,
+        widget=ManyPictures(attrs={"accept": "image/*", "multiple": True, "data-shrink": True}),
+    )  # fmt: skip
 
     def __init__(self, *args, build: Build, **kwargs):
         super().__init__(*args, **kwargs)
+        self.build = build
         self.fields["uid"].initial = uuid.uuid4
         self.fields["task"].queryset = Task.objects.of(build).order_by("-started_at", "title")
 
     def clean(self):
-        return check_span(self, super().clean())
+        data = check_span(self, super().clean())
+        if data.get("uid") and (earlier := queries.arrived(str(uuid.uuid5(data["uid"], "0")))):
+            check_alone(self, self.build, data, but=earlier.session)
+        else:
+            check_alone(self, self.build, data)
+        return data

@@ -1,5 +1,6 @@
 """One night's work, the lines of its log, and the hours each task had of it."""
 
+import re
 import uuid
 
 from django.conf import settings
@@ -69,6 +70,11 @@ class WorkSession(models.Model):
     @property
     def is_running(self) -> bool:
         return self.ended_at is None
+
+    @property
+    def in_short(self) -> str:
+        """Where it stopped, or what was done, on one line."""
+        return " · ".join((self.stopping_point or self.done).splitlines())
 
     @property
     def length(self):
@@ -164,6 +170,13 @@ class Entry(models.Model):
         return reading(
             self.text, self.measured, unit=self.unit, how=self.how, plus_minus=self.plus_minus, round_to=self.round_to
         )
+
+    @property
+    def kept_words(self) -> str:
+        """The text as it is understood away from its line: a measure's bare numbers with their unit."""
+        reading, before_it, after_it = self.reading, *self.text.rpartition(self.measured or "\0")[::2]
+        bare = not any(c.isalpha() or c in "\"'″”′’" for c in re.sub("x|by", "", self.measured, flags=re.IGNORECASE))
+        return f"{before_it}{reading.own}{after_it}" if reading and bare and self.measured in self.text else self.text
 
     @property
     def taken_back(self) -> bool:

@@ -1,5 +1,6 @@
 """Reads over sessions and entries, each in a fixed number of queries."""
 
+import uuid
 from collections.abc import Collection, Sequence
 from datetime import datetime, timedelta
 
@@ -47,6 +48,20 @@ def on_at(build: Build, at: datetime) -> WorkSession | None:
     if session is None or session.is_running or session.ended_at >= at:
         return session
     return session if session.end_guessed and not is_stale(session.ended_at, at) else None
+
+
+def arrived(uid: str) -> Entry | None:
+    """The line that came with this uid before."""
+    try:
+        return Entry.objects.filter(uid=uuid.UUID(uid)).select_related("session").first()
+    except ValueError:
+        return None
+
+
+def overlapping(build: Build, began: datetime, ended: datetime, but: WorkSession | None = None) -> WorkSession | None:
+    """Another session of the build that was on in some of that time."""
+    on = Q(ended_at__gt=began) | Q(ended_at=None)
+    return build.sessions.filter(on, started_at__lt=ended).exclude(pk=but and but.pk).newest_first().first()
 
 
 def neighbours(session: WorkSession) -> tuple[WorkSession | None, WorkSession | None]:

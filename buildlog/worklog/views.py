@@ -109,12 +109,13 @@ def log(request):
     build = current()
     if build is None or request.method == "GET":
         return SeeOther(reverse("buildlog:tonight"))
-    form = LogForm(request.POST, request.FILES, build=build, person=request.user)
-    if not form.is_valid():
-        return _show(request, build, form)
-    entry = save(request, build, form)
+    # What it took may be gone since: a line that is here already is asked nothing.
+    entry = queries.arrived(request.POST.get("uid", ""))
     if entry is None:
-        return _show(request, build, form)
+        form = LogForm(request.POST, request.FILES, build=build, person=request.user)
+        entry = save(request, build, form) if form.is_valid() else None
+        if entry is None:
+            return _show(request, build, form)
     if entry.kind == Kind.PART:
         flash.done(request, entry.says, undo=reverse("buildlog:entries_take_back", args=[entry.pk]))
     return SeeOther(f"{reverse('buildlog:tonight')}#log")

@@ -30,8 +30,9 @@ def detail(request, number):
     if form.is_valid():
         photos = pictures.keep(form, form.cleaned_data["uid"], request.user)
         if not form.errors:
-            actions_entries.change(entry=entry, by=request.user, photos=photos, **form.changes())
-            flash.done(request, "Changed. What it said before is kept.")
+            now = actions_entries.change(entry=entry, by=request.user, photos=photos, **form.changes())
+            kept = now.edited_at != entry.edited_at
+            flash.done(request, "Changed. What it said before is kept." if kept else "Changed.")
             return SeeOther(entry.session.get_absolute_url())
     context = {
         "entry": entry,

@@ -79,7 +79,10 @@ def go_on(request, number):
 @require_safe
 def detail(request, number):
     session = _session(number)
-    lines = Paginator(queries.lines(session.entries), 200).get_page(request.GET.get("page"))
+    entries = queries.lines(session.entries)
+    if session.from_memory:  # as it was written
+        entries = entries.order_by("at", "pk")
+    lines = Paginator(entries, 200).get_page(request.GET.get("page"))
     before, after = queries.neighbours(session)
     context = {
         "session": session,
@@ -110,6 +113,8 @@ def edit(request, number):
 def add(request, number):
     """A line that was forgotten that night."""
     session = _session(number)
+    if queries.arrived(request.POST.get("uid", "")):
+        return SeeOther(session.get_absolute_url())
     form = LateForm(request.POST or None, request.FILES or None, session=session, person=request.user)
     if form.is_valid():
         at = min(max(form.cleaned_data["at"], session.started_at), session.ended_at or timezone.now())
@@ -127,11 +132,14 @@ def remember(request):
     if build is None:
         return SeeOther(reverse("buildlog:tonight"))
     evening = (timezone.localtime() - timedelta(days=1)).replace(hour=19, minute=30, second=0, microsecond=0)
-    initial = {"started_at": evening, "ended_at": evening + timedelta(hours=3)}
-    form = RememberForm(request.POST or None, build=build, initial=initial)
+    initial = {"started_at": evening, "ended_at": evening + timedelta(hours=3), "people": [request.user.pk]}
+    form = RememberForm(request.POST or None, request.FILES or None, build=build, initial=initial)
     if form.is_valid():
-        session = actions.remember(build=build, by=request.user, **form.cleaned_data)
-        flash.done(request, f"{session} is in the log.")
-        return SeeOther(session.get_absolute_url())
+        data = form.cleaned_data
+        photos = pictures.keep(form, data["uid"], request.user)
+        if not form.errors:
+            session = actions.remember(build=build, by=request.user, **data | {"photos": photos})
+            flash.done(request, f"{session} is in the log.")
+            return SeeOther(session.get_absolute_url())
     context = {"build": build, "form": form, "here": "tonight"}
     return page(request, "buildlog/worklog/remember.html", context, status=422 if form.is_bound else 200)

@@ -14,7 +14,7 @@ from PIL import Image
 
 from buildlog.tasks import actions as on_bench
 from buildlog.tasks.models import Task
-from buildlog.worklog import actions, queries
+from buildlog.worklog import actions, picks, queries
 from buildlog.worklog.models import Entry, WorkSession
 from inventory.parts.actions import take_out
 from inventory.parts.quantity import exact
@@ -322,3 +322,61 @@ def test_tonight_asks_the_same_number_of_questions_however_long_the_log(as_owner
     for number in range(40):
         actions.log(build=build, by=owner, text=f"More {number}", task=task)
     assert [asked(path) for path in paths] == few
+
+
+def test_a_part_line_that_comes_again_is_answered_the_same_though_nothing_is_left_to_take(as_owner, build):
+    place = make_place("bin")
+    make_place("bench")
+    part = make_part("Hinge pin", holds={place: 2})
+    fields = {
+        "kind": "part", "happened": "took", "quantity": "2", "uid": str(uuid.uuid4()),
+        "part": picks.pick_held("Hinge pin")[0].value,
+    }  # fmt: skip
+    first, again = post(as_owner, "", **fields), post(as_owner, "", **fields)
+    assert (first.status_code, again.status_code) == (303, 303)
+    assert first.headers["Location"] == again.headers["Location"]
+    assert Entry.objects.get().batch.moves.get().part == part
+
+
+def test_another_instrument_or_task_keeps_what_the_line_said(as_owner, owner, build):
+    floor, sill = make_task("Cut the floor", build=build), make_task("Grind the sill", build=build)
+    measure = {"kind": "measure", "how": "caliper", "unit": "mm", "round_to": 32}
+    entry = actions.log(build=build, by=owner, text="Sill 62,5", measured="62,5", task=floor, **measure)
+    answer = change(as_owner, entry, unit="mm", how="tape", round_to=32, task=sill.pk)
+    assert answer.status_code == 303
+    said = entry.earlier.get().text
+    assert "Sill 62,5" in said
+    assert "62.5 mm" in said
+    assert "caliper ± 0.05 mm" in said
+    assert "Task: Cut the floor" in said
+    entry.refresh_from_db()
+    assert entry.edited_at
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("Opening 1,100 mm", "Write 1100 or 1.1."),
+        ("Opening 43 7/16+ x 40", "Write the size without it"),
+        ("Gap -5 mm", "Write it without the minus."),
+    ],
+)
+def test_a_size_that_can_not_be_meant_is_asked_about(as_owner, build, text, says):
+    answer = post(as_owner, text, kind="measure")
+    assert answer.status_code == 422
+    assert says in answer.text
+    assert not Entry.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("Sill 62,5", "Sill 62.5 mm."),
+        ("Sill 62,5 mm", "Sill 62,5 mm."),
+        ("43 5/16 x 40 hatch", "43 5/16 in × 40 in hatch."),
+    ],
+)
+def test_what_was_done_names_the_unit_of_a_bare_number(as_owner, build, text, words):
+    assert post(as_owner, text, kind="measure").status_code == 303
+    actions.stop_from_afar(build=build)
+    assert WorkSession.objects.get().done == words

@@ -1,13 +1,16 @@
 """Stopping, putting right, writing down afterwards; lines changed and struck; tasks marked from the log."""
 
+import io
 import uuid
 from datetime import UTC, datetime, timedelta
 
 import pytest
 from bs4 import BeautifulSoup
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 from django.utils.formats import date_format
+from PIL import Image
 
 from buildlog.tasks.models import Task
 from buildlog.worklog import actions, actions_entries
@@ -204,7 +207,7 @@ def test_a_changed_line_keeps_what_it_said(as_owner, evening):
 
 def test_clip_and_keeping_out_of_public_are_noted(as_owner, evening):
     entry = Entry.objects.get(text="Tacked")
-    form = {"uid": uuid.uuid4(), "text": "Tacked", "private": "on"}
+    form = {"uid": uuid.uuid4(), "text": "Tacked", "task": entry.task_id, "private": "on"}
     form |= {"clip": "0042", "clip_in": "1:10", "clip_out": "1:45"}
     as_owner.post(f"/log/{entry.pk}/", form)
     entry.refresh_from_db()
@@ -382,3 +385,37 @@ def test_a_decision_at_another_time_begins_no_session(as_owner, build):
     as_owner.post(f"/decisions/{decision.pk}/", {"option": decision.options.get().pk})
     assert not WorkSession.objects.exists()
     assert not Entry.objects.exists()
+
+
+REMEMBERED = {
+    "started_at": "2026-10-01T20:00", "ended_at": "2026-10-01T22:00", "text": "Sanded the floor\nPrimed the floor",
+}  # fmt: skip
+
+
+def test_a_night_from_memory_has_its_hours_people_and_photos(as_owner, owner, hand, build):
+    task = make_task("Cut the floor", build=build)
+    out = io.BytesIO()
+    Image.new("RGB", (80, 60), "grey").save(out, "JPEG")
+    photo = SimpleUploadedFile("floor.jpg", out.getvalue(), "image/jpeg")
+    form = REMEMBERED | {"uid": str(uuid.uuid4()), "task": task.pk, "people": [owner.pk, hand.pk], "photos": photo}
+    assert as_owner.post("/sessions/remember/", form).status_code == 303
+    session = WorkSession.objects.get()
+    assert session.times.get().minutes == 120
+    assert set(session.people.all()) == {owner, hand}
+    assert session.entries.get(text="Sanded the floor").photos.count() == 1
+    page = as_owner.get(session.get_absolute_url()).text
+    assert page.index(">Sanded the floor</a>") < page.index(">Primed the floor</a>")  # as written
+    nights = as_owner.get("/sessions/?month=2026-10").text
+    assert "Sanded the floor. · Primed the floor." in nights
+
+
+def test_a_night_that_overlaps_another_is_refused_at_the_field(as_owner, build):
+    assert as_owner.post("/sessions/remember/", REMEMBERED | {"uid": str(uuid.uuid4())}).status_code == 303
+    other = REMEMBERED | {"uid": str(uuid.uuid4()), "started_at": "2026-10-01T21:30", "ended_at": "2026-10-01T23:00"}
+    answer = as_owner.post("/sessions/remember/", other)
+    assert answer.status_code == 422
+    assert "Session 1 was from 1 Oct 20:00 to 22:00." in answer.text
+    assert as_owner.post("/sessions/remember/", other | {"started_at": "2026-10-01T22:00"}).status_code == 303
+    second = WorkSession.objects.get(number=2)
+    moved = {"started_at": "2026-10-01T21:00", "ended_at": "2026-10-01T23:00"}
+    assert as_owner.post(f"/sessions/{second.pk}/edit/", moved).status_code == 422
