@@ -1,7 +1,8 @@
 """What is asked for at the end of a session, and for one that is written down afterwards."""
 
 import uuid
-from datetime import timedelta
+from collections.abc import Callable
+from datetime import datetime, timedelta
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -16,6 +17,7 @@ from inventory.web.forms import ManyChoiceField
 
 from . import queries
 from .calc.when import hours_minutes, instant, to_minutes
+from .drafts import Draft
 from .forms import LogForm, TaskChoice, seen
 from .models import WorkSession
 
@@ -72,11 +74,20 @@ class StopForm(forms.Form):
     )
     ended_at = WhenField(label="Stopped at")
     saw = forms.CharField(required=False, widget=forms.HiddenInput)
+    offered = forms.CharField(required=False, widget=forms.HiddenInput)
     photos = PicturesField(required=False, label="Bench")
 
-    def __init__(self, *args, session: WorkSession, tasks: list[Task], **kwargs):
+    def __init__(self, *args, session: WorkSession, draft_at: Callable[[datetime], Draft], **kwargs):
+        """`draft_at`: what the log says for an end at that moment."""
         super().__init__(*args, **kwargs)
-        self.session, self.tasks = session, tasks
+        self.session, self.draft_at, ended_at = session, draft_at, self.initial["ended_at"]
+        self.known = {time.task: time.minutes for time in session.times.select_related("task")}
+        offer = draft_at(ended_at)
+        self.tasks = tasks = list(dict.fromkeys([*offer.tasks, *self.known]))
+        hours = {task: self.known.get(task, offer.minutes.get(task.pk, 0)) for task in tasks}
+        drafted = [f"{task.pk}:{count}" for task, count in hours.items() if offer.minutes.get(task.pk) == count]
+        self.initial |= {f"task-{task.pk}": count for task, count in hours.items()}
+        self.initial["offered"] = " ".join([timezone.localtime(ended_at).strftime(WALL), *drafted])
         self.fields["uid"].initial = uuid.uuid4
         self.initial["saw"] = seen(session.done, session.stopping_point)
         self.fields["ended_at"].near = session.ended_at or timezone.now()
@@ -103,14 +114,49 @@ class StopForm(forms.Form):
         if data.get("saw") not in ("", self.initial["saw"]) and said != (session.done, session.stopping_point):
             words = "; ".join(filter(None, (session.done, session.stopping_point)))
             self.add_error(None, f"Somebody has put down the end of it meanwhile: “{words}”. Keep what holds of both.")
+        if not self.errors:
+            self._clean_hours(data)
         return data
+
+    def _clean_hours(self, data):
+        """Hours that stand as they were offered follow the end and the log; a task the page did not show keeps its own,
+        or has what is left for it."""
+        end, *drafted = data["offered"].split() or [""]
+        end_stands = end == self.data.get("ended_at")
+        if end_stands and self.session.is_running:  # lines came while the page was open
+            data["ended_at"] = max(data["ended_at"], queries.last_sign(self.session))
+        length = -int((self.session.started_at - data["ended_at"]).total_seconds() // 60)
+        most = -(-length // 15) * 15
+        shown = {task: data[f"task-{task.pk}"] for task in self.tasks if f"task-{task.pk}" in self.data}
+        new = [task for task in self.tasks if task not in shown and task not in self.known]
+        offer = self.draft_at(data["ended_at"])
+        self.hours = {
+            task: offer.minutes[task.pk]
+            if (new or not end_stands) and task.pk in offer.minutes and f"{task.pk}:{count}" in drafted
+            else count
+            for task, count in shown.items()
+        }
+        for task, count in self.hours.items():
+            if count > most:
+                self.add_error(f"task-{task.pk}", f"The night was {hours_minutes(length)} long.")
+        kept = sum(count for task, count in self.known.items() if task not in shown)
+        left = most * max(1, self.session.people.count()) - kept - sum(self.hours.values())
+        if left < 0 and not self.errors and any(self.hours.values()):
+            last = next(task for task in reversed(self.hours) if self.hours[task])
+            self.add_error(
+                f"task-{last.pk}", f"Together that is more than the night, {hours_minutes(length)}, was long."
+            )
+        for task in new:
+            self.hours[task] = min(offer.minutes[task.pk], max(left, 0))
+            left -= self.hours[task]
 
     def time_fields(self):
         """[(task, its field)]."""
         return [(task, self[f"task-{task.pk}"]) for task in self.tasks]
 
     def minutes(self) -> dict[Task, int]:
-        return {task: self.cleaned_data.get(f"task-{task.pk}") or 0 for task in self.tasks}
+        """Of each task whose hours were said or follow from the log; the others keep theirs."""
+        return self.hours
 
 
 class StopHereForm(forms.Form):

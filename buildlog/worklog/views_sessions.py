@@ -1,6 +1,7 @@
 """A session: stopped, looked at, put right, written down afterwards."""
 
 from datetime import timedelta
+from functools import partial
 
 from django.core.exceptions import ValidationError
 from django.core.paginator import Paginator
@@ -32,12 +33,11 @@ def stop(request, number):
     session = _session(number)
     ended_at = session.ended_at or queries.stale(session) or timezone.now()
     entries = list(queries.lines(session.entries))
-    offer = draft(session, entries, plan(session.build), ended_at)
-    known = {time.task_id: time.minutes for time in session.times.all()}
+    draft_at = partial(draft, session, entries, plan(session.build))
+    offer = draft_at(ended_at)
     initial = {"ended_at": ended_at, "done": session.done or offer.done}
     initial["stopping_point"] = session.stopping_point or offer.stopping_point
-    initial |= {f"task-{task.pk}": known.get(task.pk, offer.minutes[task.pk]) for task in offer.tasks}
-    form = StopForm(request.POST or None, request.FILES or None, session=session, tasks=offer.tasks, initial=initial)
+    form = StopForm(request.POST or None, request.FILES or None, session=session, draft_at=draft_at, initial=initial)
     if form.is_valid():
         data = form.cleaned_data
         photos = pictures.keep(form, data["uid"], request.user)

@@ -419,3 +419,49 @@ def test_a_night_that_overlaps_another_is_refused_at_the_field(as_owner, build):
     second = WorkSession.objects.get(number=2)
     moved = {"started_at": "2026-10-01T21:00", "ended_at": "2026-10-01T23:00"}
     assert as_owner.post(f"/sessions/{second.pk}/edit/", moved).status_code == 422
+
+
+def test_hours_of_a_struck_line_stay_to_be_seen(as_owner, evening):
+    session, hinges, _ = evening
+    actions.stop(session=session, at=timezone.now(), minutes={hinges: 90})
+    session.entries.update(struck_at=timezone.now())
+    offered = fields_of(as_owner, session)
+    assert offered[f"task-{hinges.pk}"] == "1:30"
+    del offered[f"task-{hinges.pk}"]  # a page that did not show it
+    assert as_owner.post(f"/sessions/{session.pk}/stop/", offered).status_code == 303
+    assert session.times.get().minutes == 90
+
+
+def test_a_line_that_comes_while_the_stop_page_is_open_has_its_hours(as_owner, owner, evening):
+    session, hinges, hang = evening
+    offered = fields_of(as_owner, session)
+    late = session.started_at + timedelta(minutes=150)
+    actions.log(session=session, by=owner, text="Hung it", task=hang, at=late)
+    assert as_owner.post(f"/sessions/{session.pk}/stop/", offered).status_code == 303
+    assert {time.task: time.minutes for time in session.times.all()} == {hinges: 120, hang: 60}
+
+
+def test_hours_as_offered_follow_another_end_and_those_said_stay(as_owner, evening):
+    session, hinges, hang = evening
+    offered = fields_of(as_owner, session)
+    end = timezone.localtime(session.started_at + timedelta(minutes=150))
+    offered["ended_at"] = f"{end:%Y-%m-%dT%H:%M}"
+    assert as_owner.post(f"/sessions/{session.pk}/stop/", offered).status_code == 303
+    assert session.times.get().minutes == 150
+    again = fields_of(as_owner, session) | {f"task-{hinges.pk}": "1:00"}
+    assert as_owner.post(f"/sessions/{session.pk}/stop/", again).status_code == 303
+    assert session.times.get().minutes == 60
+
+
+def test_no_task_has_more_hours_than_the_night(as_owner, owner, evening):
+    session, hinges, hang = evening
+    answer = as_owner.post(
+        f"/sessions/{session.pk}/stop/", fields_of(as_owner, session) | {f"task-{hinges.pk}": "9:00"}
+    )
+    assert answer.status_code == 422
+    assert "The night was 3:00 long." in answer.text
+    actions.log(session=session, by=owner, text="Hung it", task=hang)
+    both = {f"task-{hinges.pk}": "3:00", f"task-{hang.pk}": "2:00"}
+    answer = as_owner.post(f"/sessions/{session.pk}/stop/", fields_of(as_owner, session) | both)
+    assert answer.status_code == 422
+    assert "Together that is more than the night" in answer.text
