@@ -66,7 +66,7 @@ def make_plan(cabinet: Location, text: str, *, keep: int = 0, said: Mapping[str,
     empty = _empty(cells, held={place for place, _ in held}, but=taken)
     plan, last = [], -1
     for line in lines:
-        last = at[line.drawer] + line.further if line.drawer in at else _next(empty, last, len(cells))
+        last = at[line.drawer] + line.further if line.drawer in at else _take_next(empty, last, len(cells))
         trouble = line.trouble or ("further" if last >= len(cells) else "long" if len(line.what) > 120 else "")
         if trouble:
             plan.append(Planned(line, trouble=TROUBLE[trouble]))
@@ -99,9 +99,12 @@ def _empty(cells: Sequence[Location], *, held: set[int], but: set[int]) -> list[
     return [number for number, cell in enumerate(cells) if not cell.name and cell.pk not in held and number not in but]
 
 
-def _next(empty: list[int], last: int, end: int) -> int:
-    """The next empty drawer after the last one; `end` where there is none."""
-    return next((number for number in empty if number > last), end)
+def _take_next(empty: list[int], last: int, end: int) -> int:
+    """The next empty drawer after the last one, empty no more; `end` where there is none."""
+    number = next((number for number in empty if number > last), end)
+    if number != end:
+        empty.remove(number)
+    return number
 
 
 def _word(text: str) -> str:

@@ -123,6 +123,14 @@ def test_a_list_without_drawers_fills_the_empty_ones_in_order(as_owner, organize
     }  # fmt: skip
 
 
+def test_a_drawer_that_the_list_filled_is_not_empty_for_a_line_further_down(as_owner, organizer):
+    _fill(as_owner, organizer, "B1 M8x25\nM8x30\nM8x35\nB1 M8 washer\nM8 nut")
+    named = Location.objects.filter(kind="drawer").exclude(name="")
+    assert {drawer.short: drawer.name for drawer in named} == {
+        "B1": "M8×1.25×25 · M8 flat washer", "B2": "M8×1.25×30", "B3": "M8×1.25×35", "B4": "M8×1.25 hex nut",
+    }  # fmt: skip
+
+
 def test_one_wrong_line_stops_all_of_it_and_is_named(as_owner, organizer):
     response = _fill(as_owner, organizer, "B3 M8x25, 40\nZ9 M8x30, 40\nF9 M6, lengths 10 to 50")
     assert response.status_code == 422
