@@ -6,13 +6,13 @@ from django.core.exceptions import ValidationError
 from .calc.strength import METRIC_CLASSES, STAINLESS
 
 
-def number_field(label: str, *, required: bool = False, help_text: str = "") -> forms.DecimalField:
+def number_field(label: str, *, required: bool = False, help_text: str = "", most: int = 1000) -> forms.DecimalField:
     widget = forms.TextInput({"inputmode": "decimal", "autocomplete": "off"})
     return forms.DecimalField(
         label=label,
         required=required,
         min_value=0.001,
-        max_value=1000,
+        max_value=most,
         widget=widget,
         help_text=help_text,
         localize=False,

@@ -4,6 +4,8 @@ from django import forms
 
 from .forms_find import number_field
 
+MOST_GRAMS = 100_000
+
 
 class WeighForm(forms.Form):
     sample = forms.IntegerField(
@@ -13,9 +15,12 @@ class WeighForm(forms.Form):
         initial=10,
         widget=forms.TextInput({"inputmode": "numeric", "autocomplete": "off"}),
     )
-    sample_weight = number_field("They weigh, g", required=True, help_text="Without the box.")
+    sample_weight = number_field("They weigh, g", required=True, help_text="Without the box.", most=MOST_GRAMS)
     total_weight = number_field(
-        "All of them weigh, g", required=True, help_text="The first ones among them, without the box."
+        "All of them weigh, g",
+        required=True,
+        help_text="The first ones among them, without the box.",
+        most=MOST_GRAMS,
     )
     division = number_field("The scale shows steps of, g", required=True, help_text="The smallest change it can show.")
 

@@ -26,6 +26,11 @@ def test_ten_weigh_120_g_all_weigh_480_g_so_there_are_40_and_the_way_leads_to_co
     assert as_owner.get(link.replace("&amp;", "&")).context["form"]["quantity"].value() == 40
 
 
+def test_a_lot_of_many_kilograms_is_counted_too(as_owner, bin_):
+    part = make_part("M8x25 hex 8.8", holds={bin_: 12})
+    assert _weigh(as_owner, part, bin_, total_weight="12000").context["counted"].pieces == 1000
+
+
 def test_a_scale_that_is_too_coarse_is_said_to_be(as_owner, bin_):
     part = make_part("M3x6", holds={bin_: 400})
     text = _weigh(as_owner, part, bin_, sample_weight="5", total_weight="200", division="1").text
