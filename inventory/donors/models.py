@@ -253,8 +253,11 @@ class Pull(models.Model):
 
     @property
     def now(self) -> int:
-        """The number of the part by now: another one where its part was merged."""
-        return self.part.merged_into_id or self.part_id
+        """The number of the part by now: another one where its part was merged, and that one perhaps again."""
+        part = self.part
+        while part.merged_into_id:
+            part = part.merged_into
+        return part.pk
 
 
 class When(models.TextChoices):

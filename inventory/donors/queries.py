@@ -2,13 +2,13 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from datetime import datetime
 from decimal import Decimal
 
 from django.db.models import Count, Q
-from django.db.models.functions import Coalesce
 
 from inventory.parts.models import Holding, Move, Part, Reason
-from inventory.parts.queries import NEW, pick_parts
+from inventory.parts.queries import NEW, merges, pick_parts
 from inventory.places.models import Kind, Location
 from inventory.web import slots
 from inventory.web.meant import meant
@@ -18,7 +18,6 @@ from .calc import money
 from .models import Donor, Pull, Want
 
 WANT = "want:"  # a choice that stands for something on the list of what is wanted
-NOW = Coalesce("part__merged_into", "part")  # the part a pull's part is by now
 
 
 @dataclass(slots=True)
@@ -34,28 +33,35 @@ class Counts:
 class Tally:
     """All that came off a donor, read once for its drawing and its money.
 
-    pulls: (zone, part, pieces) of each pull. here and fitted: how many of each part are still in the shop or on a
-    build, and how many of these on a build.
+    pulls: (zone, part, pieces) of each pull, the part as it is by now. here and fitted: how many of each part are still
+    in the shop or on a build, and how many of these on a build. since: the parts that pulled ones were merged into, and
+    since when.
     """
 
     pulls: list[tuple[str, int, Decimal]]
     here: dict[int, Decimal]
     fitted: dict[int, Decimal]
+    since: dict[int, datetime]
 
 
 def tally(donor: Donor) -> Tally:
-    """Two statements, however many pulls."""
-    pulls = list(donor.pulls.standing().order_by().annotate(now=NOW).values_list("zone", "now", "quantity"))
+    """A few statements, however many pulls."""
+    merged, since = merges(), {}
+    pulls = []
+    for zone, part, quantity in donor.pulls.standing().order_by().values_list("zone", "part", "quantity"):
+        while part in merged:
+            part, at = merged[part]
+            since[part] = min(at, since.get(part, at))
+        pulls.append((zone, part, quantity))
     vehicles = tuple(place.path for place in builds())
     here: dict[int, Decimal] = {}
     fitted: dict[int, Decimal] = {}
-    ours = donor.pulls.standing().order_by().annotate(now=NOW).values("now")
-    held = Holding.objects.filter(part__in=ours).exclude(location=donor.location)
+    held = Holding.objects.filter(part__in={part for _, part, _ in pulls}).exclude(location=donor.location)
     for number, path, quantity in held.values_list("part", "location__path", "quantity"):
         here[number] = here.get(number, Decimal(0)) + quantity
         if vehicles and path.startswith(vehicles):
             fitted[number] = fitted.get(number, Decimal(0)) + quantity
-    return Tally(pulls, here, fitted)
+    return Tally(pulls, here, fitted, since)
 
 
 def counts_by_zone(donor: Donor, off: Tally) -> dict[str, Counts]:
@@ -132,7 +138,7 @@ class Working:
 def working(donor: Donor, off: Tally) -> Working:
     """What the donor came to and what the fitted parts carry of it, with the rows it was worked out from."""
     costs = list(donor.costs.filter(removed_at=None))
-    sold = list(exits().filter(part__donor=donor.location, reason=Reason.SOLD).select_related("part").order_by("at"))
+    sold = _sold(donor, off)
     reckoning = money.reckon(
         price=donor.price,
         costs=[cost.amount for cost in costs],
@@ -141,6 +147,13 @@ def working(donor: Donor, off: Tally) -> Working:
         parts=_kept(off),
     )
     return Working(reckoning, costs, sold)
+
+
+def _sold(donor: Donor, off: Tally) -> list[Move]:
+    """Sales of what came off it, also under the name of a part of no donor that some of it was merged into since."""
+    ours = Q(part__donor=donor.location) | Q(part__donor=None, part__in=off.since)
+    sales = exits().filter(ours, reason=Reason.SOLD).select_related("part").order_by("at")
+    return [sale for sale in sales if sale.part.donor_id or sale.at >= off.since[sale.part_id]]
 
 
 def _kept(off: Tally) -> list[money.Kept]:

@@ -1,5 +1,6 @@
 """Reads over parts and the ledger that more than one page needs."""
 
+from datetime import datetime
 from decimal import Decimal
 
 from django.db.models import Max, Q, Sum
@@ -167,6 +168,12 @@ def _one_with(part: Part) -> set[int]:
         newest = set(Part.objects.filter(merged_into__in=newest).values_list("pk", flat=True)) - found
         found |= newest
     return found
+
+
+def merges() -> dict[int, tuple[int, datetime]]:
+    """What every merged part went into, and when."""
+    rows = Part.objects.exclude(merged_into=None).values_list("pk", "merged_into", "retired_at")
+    return {number: (into, at) for number, into, at in rows}
 
 
 def latest_batches():

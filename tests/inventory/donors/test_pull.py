@@ -275,6 +275,32 @@ def test_a_part_merged_into_another_is_followed_there(bench):
     assert queries.counts_by_zone(donor, queries.tally(donor))[""].pulled == 1  # held as the other part, so not gone
 
 
+def test_a_part_merged_twice_over_is_followed_to_the_last(bench):
+    donor = make_donor()
+    pull = make_pull(donor, to=bench)
+    second, third = make_part("Wiper engine"), make_part("Wiper drive")
+    merge(keep=second, drop=pull.part, by=None)
+    merge(keep=third, drop=second, by=None)
+    (row,) = queries.pulls_of(donor)
+    assert row.now == third.pk
+    assert queries.fates([row.now])[row.now].main == bench
+    assert queries.counts_by_zone(donor, queries.tally(donor))[""].gone == 0
+
+
+def test_the_sale_of_what_was_merged_counts_but_not_what_the_other_part_brought_in_before(bench):
+    donor = make_donor(price=Decimal(600))
+    pull = make_pull(donor, to=bench)
+    keep = make_part("Wiper engine", holds={bench: 2})
+
+    def sell(cost):
+        leave_shop(part=keep, quantity=Decimal(1), source=bench, reason="sold", by=None, cost=Decimal(cost))
+
+    sell(70)
+    merge(keep=keep, drop=pull.part, by=None)
+    sell(100)
+    assert queries.working(donor, queries.tally(donor)).reckoning.paid == 500
+
+
 def test_a_pattern_leads_to_the_part_made_after_it_and_back(bench):
     donor = make_donor()
     pattern = make_pull(donor, "Hatch hinge", to=bench, condition="pattern").part
