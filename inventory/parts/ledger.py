@@ -222,9 +222,14 @@ def holdings_of(part_ids: set[int]) -> dict[tuple[int, int], Holding]:
 
 
 def held_at(location: Location, at: datetime) -> dict[int, Decimal]:
-    """What lay at a place at that moment, by part: what it holds now without the moves made since."""
+    """What lay at a place at that moment, by part: what it holds now without the moves made since.
+
+    What is undone is as if it had never been, also where it was done before that moment and undone after it.
+    """
     held = defaultdict(Decimal, Holding.objects.filter(location=location).values_list("part", "quantity"))
-    since = Move.objects.filter(Q(source=location) | Q(target=location), at__gt=at)
+    since = Move.objects.filter(
+        Q(source=location) | Q(target=location), at__gt=at, batch__undoes=None, batch__undone_by=None
+    )
     for part, quantity, source in since.values_list("part", "quantity", "source"):
         held[part] += quantity if source == location.pk else -quantity
     return held

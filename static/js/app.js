@@ -46,7 +46,8 @@
     place.querySelector("p").textContent = text;
     place.hidden = !text;
   }
-  document.addEventListener("htmx:sendError", () => trouble("No connection to the shop. What you typed is still here; try again when there is signal."));
+  // A form that is kept on the phone does without the suggestions to what is typed in it.
+  document.addEventListener("htmx:sendError", (event) => event.target.closest("[data-outbox]") || trouble("No connection to the shop. What you typed is still here; try again when there is signal."));
   document.addEventListener("htmx:responseError", () => trouble("The shop could not answer that. What you typed is still here; try again, or reload the page."));
   document.addEventListener("htmx:afterOnLoad", () => trouble(""));
 })();

@@ -24,7 +24,7 @@
   function pick(name, choices) {
     return choices.map(([value, label, sub, address], n) => {
       const radio = make("input", { type: "radio", name, value });
-      radio.checked = n === 0;
+      radio.checked = radio.defaultChecked = n === 0; // also when the form is made ready for the next
       return make("label", { class: "pick-one" }, radio, make("span", { class: "body" }, make("b", {}, label), ...(sub ? [make("span", { class: "soft" }, sub)] : [])), ...(address ? [make("span", { class: "address" }, address)] : []));
     });
   }

@@ -127,6 +127,14 @@
       return { trouble: "signal" };
     } finally { clearTimeout(late); }
   }
+  // From here on the shop may have it. False where it was taken back before that.
+  async function trying(op) {
+    const transaction = await writing("outbox"), store = transaction.objectStore("outbox"), there = store.get(op.id);
+    op.tried = true;
+    there.onsuccess = () => there.result && store.put(op);
+    await done(transaction);
+    return there.result;
+  }
   async function send(op, hello) {
     const head = { "X-CSRFToken": hello.csrf };
     for (const one of op.photos.filter((one) => !one.sent)) {
@@ -140,6 +148,7 @@
       one.sent = true;
       await put(op);
     }
+    if (!(await trying(op))) return "gone";
     const answer = await post(op.url, new URLSearchParams(op.fields), {
       ...head, "X-Outbox": op.uid, "X-Outbox-Format": op.format, "X-Outbox-Person": op.person, "X-Outbox-Age": Math.max(0, Date.now() - op.made),
       "X-Outbox-Photos": JSON.stringify(op.photos.map((one) => [one.field, one.uid])), ...(watched.has(op.uid) ? {} : { "X-Outbox-Quiet": "1" }),

@@ -71,8 +71,42 @@
     const uid = box.number(), op = await box.add({ uid, url, page, what, shown, fields: [["uid", uid], ...fields], photos: [] });
     const wait = box.watch(op.uid, 20000);
     box.flush(true);
-    if (row) wait.then((result) => { row.querySelector(".soft").textContent = says(result); });
+    if (row) wait.then((result) => { if (!row.dataset.back) row.querySelector(".soft").textContent = says(result); });
     return op;
+  }
+  // What becomes of one, however long that takes: as `watch` says it, or null where it is gone from here unheard.
+  async function outcome(uid) {
+    for (;;) {
+      const result = await box.watch(uid, 20000);
+      if (result) return result;
+      const op = await box.find(uid);
+      if (!op) return null;
+      if (op.refused) return { refused: op.refused };
+    }
+  }
+  // Only what was never tried can be dropped: of anything else the shop may have it, also when its answer was lost.
+  async function untried(uid) {
+    const op = await box.find(uid);
+    if (!op || op.tried) return false;
+    const transaction = (await Gusset.db.open()).transaction("outbox", "readwrite"), store = transaction.objectStore("outbox"), there = store.get(op.id);
+    let dropped = false;
+    there.onsuccess = () => { if (there.result && !there.result.tried) { dropped = true; store.delete(op.id); } };
+    await Gusset.db.done(transaction);
+    if (dropped) await box.drop(op);
+    return dropped;
+  }
+  async function takeBack(what, uid, row) {
+    const soft = row.querySelector(".soft"), tell = (text) => { soft.textContent = text; };
+    row.dataset.back = "1";
+    if (await untried(uid)) return tell("Taken back");
+    tell("▲ Will be taken back: not in the shop yet");
+    const undo = await add(`Undo: ${what}`, `/move/undo/${uid}/`, [], null, ""), result = await outcome(undo.uid);
+    if (!result) return tell("No longer waiting on this phone");
+    if (result.taken) return tell("Taken back");
+    const refused = await box.find(uid); // still here: the shop never took it, and there was nothing to undo
+    if (!refused) return tell(says(result));
+    for (const op of [refused, await box.find(undo.uid)]) if (op) await box.drop(op);
+    return tell("Taken back");
   }
 
   // ---- a place
@@ -101,22 +135,23 @@
     return putFrom(part, there.length ? there[0][0] : "");
   }
   async function putFrom(part, from) {
-    const source = from && index.places.get(from), row = line(part[1], "▲ Saved on this phone, not in the shop yet");
+    const to = place[0], source = from && index.places.get(from), row = line(part[1], "▲ Saved on this phone, not in the shop yet");
     const what = `Put 1 × ${part[1]} into ${named(place)}${source ? ` from ${named(source)}` : ""}`, fields = [["quantity", "1"], ["note", ""], ...(from === "" && !part[11].length ? [] : [["source", String(from)]])];
     const op = await add(what, `/move/put-in/?place=${place[0]}&part=${part[0]}`, fields, row);
-    row.append(button("Take back", async (event) => {
-      event.target.disabled = true;
-      const waiting = await box.find(op.uid);
-      if (waiting) await box.drop(waiting);
-      else await add(`Undo: ${what}`, `/move/undo/${op.uid}/`, [], null, "");
-      row.querySelector(".body").classList.add("soft");
-      row.querySelector(".soft").textContent = "Taken back";
+    row.append(button("Take back", (event) => {
       event.target.remove();
+      believe(part, to, from);
+      takeBack(what, op.uid, row);
     }, "btn-quiet"));
-    // What the phone believes moves along, so that the next scan of the same thing knows where it lies.
-    const held = part[11].find(([where]) => where === from), here = part[11].find(([where]) => where === place[0]);
-    if (held) held[1] -= 1;
-    if (here) here[1] += 1; else part[11].push([place[0], 1]);
+    believe(part, from, to);
+  }
+  // What the phone believes moves along, so that the next scan of the same thing knows where it lies. "": new to the shop.
+  function believe(part, from, to) {
+    for (const [where, by] of [[from, -1], [to, 1]]) {
+      const held = part[11].find(([one]) => one === where);
+      if (held) held[1] += by;
+      else if (where !== "" && by > 0) part[11].push([where, by]);
+    }
     part[11] = part[11].filter(([, many]) => many > 0);
   }
 

@@ -79,6 +79,53 @@ def test_what_lies_in_several_places_is_asked_about_and_can_be_taken_back(phone,
     assert (held(shop.bolt, shop.bench), held(shop.bolt, shop.other)) == (0, 6)
 
 
+def test_what_is_taken_back_before_it_was_ever_sent_lies_where_it_lay(phone, signal, shop):
+    phone.evaluate("() => Gusset.index.sync()")
+    signal.cut()
+    run(phone, f"?place={shop.bin.pk}")
+    rows = phone.locator("[data-rows] li")
+    for _ in range(2):
+        scan(phone, shop.codes["hinge"])
+    expect(rows).to_have_count(2)
+    for left in (1, 0):
+        phone.get_by_role("button", name="Take back").first.click()
+        expect(phone.get_by_role("button", name="Take back")).to_have_count(left)
+    expect(rows.get_by_text("Taken back", exact=True)).to_have_count(2)
+    expect(rows.get_by_text("Hatch hinge", exact=True)).to_have_count(2)
+    for _ in range(2):  # and in they go after all, from where they lay
+        scan(phone, shop.codes["hinge"])
+    expect(rows).to_have_count(4)
+    signal.mend()
+    phone.goto("/find/")
+    arrived(2, phone)
+    assert (held(shop.hinge, shop.bin), held(shop.hinge, shop.bench), audit.differences()) == (2, 0, [])
+
+
+def test_what_may_have_arrived_is_taken_back_in_the_shop_and_only_then_said_to_be(phone, shop):
+    """The shop has it, its answer was lost."""
+    phone.evaluate("() => Gusset.index.sync()")
+    run(phone, f"?place={shop.bin.pk}")
+
+    def lose(route):
+        route.fetch()
+        route.abort()
+
+    phone.route("**/move/put-in/**", lose)
+    scan(phone, shop.codes["hinge"])
+    expect(phone.locator("[data-rows]").get_by_text("Saved on this phone, not in the shop yet")).to_be_visible()
+    arrived(1, phone)
+    phone.get_by_role("button", name="Take back").click()
+    expect(phone.get_by_text("▲ Will be taken back: not in the shop yet")).to_be_visible()
+    phone.wait_for_timeout(500)
+    expect(phone.get_by_text("▲ Will be taken back: not in the shop yet")).to_be_visible()
+    assert held(shop.hinge, shop.bin) == 1
+    phone.unroute("**/move/put-in/**")
+    phone.evaluate("() => Gusset.outbox.flush(true)")
+    expect(phone.get_by_text("Taken back", exact=True)).to_be_visible()
+    arrived(2, phone)
+    assert (held(shop.hinge, shop.bin), held(shop.hinge, shop.bench), audit.differences()) == (0, 2, [])
+
+
 def test_a_bin_is_counted_by_scanning_also_what_nobody_knew_was_there(phone, signal, shop):
     phone.evaluate("() => Gusset.index.sync()")
     signal.cut()

@@ -171,6 +171,19 @@ def test_a_count_of_what_has_left_the_place_meanwhile_is_taken_too(as_hand, hand
     assert (held(shop.bolt, shop.bin), Counted.objects.get().quantity, audit.differences()) == (2, 3, [])
 
 
+@pytest.mark.parametrize("first", ["count", "undo"])
+def test_a_count_made_before_an_undo_is_the_same_whichever_comes_first(as_hand, hand, shop, now, first):
+    """5 were put in by mistake, then 9 were counted, and the mistake is undone: 9 are there."""
+    mistake = parts.put_in(part=shop.bolt, quantity=exact(5), target=shop.bin, by=None, at=now - timedelta(hours=3))
+    steps = [
+        lambda: sent(as_hand, hand, counted(shop, 9, "place"), age=2 * HOUR),
+        lambda: parts.undo(batch=mistake, by=None),
+    ]
+    for step in steps if first == "count" else reversed(steps):
+        step()
+    assert (held(shop.bolt, shop.bin), audit.differences()) == (9, [])
+
+
 def test_a_count_says_nothing_about_what_came_to_the_place_since(as_hand, hand, shop):
     nut = make_part("Nut", holds={shop.bin: 7})
     assert sent(as_hand, hand, counted(shop, 1, "place"), age=HOUR).status_code == 200
