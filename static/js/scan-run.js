@@ -1,6 +1,6 @@
 // One scan after another: a bin, then its things. Each is put in at once by way of the outbox; a count goes when it is done.
 // What a code stands for is looked up on the phone, so all of it works without signal.
-(async function () {
+(function () {
   "use strict";
   const run = document.querySelector("[data-run]"), at = (name) => document.querySelector(`main [data-${name}]`);
   const box = Gusset.outbox, wanted = new URLSearchParams(location.search), counting = wanted.has("count");
@@ -221,6 +221,7 @@
   async function take(text) {
     trouble("");
     asked();
+    await ready; // what is scanned at once is for the bin the page was opened for
     if (!index) await learn();
     if (!index) return trouble("The list of things isn’t on this phone yet. Open this page once with signal.");
     const bare = (/\/L\/([^/?#\s]+)\/?$/i.exec(text.trim()) || [])[1] || text.trim(), code = tidy(bare);
@@ -241,7 +242,8 @@
   });
   at("done").addEventListener("click", () => { if (place && counting) counted(); else finish(""); });
 
-  await learn();
-  const first = index && index.places.get(Number(wanted.get("place")));
-  if (first) await into(first);
+  const ready = learn().then(() => {
+    const first = index && index.places.get(Number(wanted.get("place")));
+    return first && into(first);
+  });
 })();
