@@ -171,6 +171,7 @@
       const later = !answer || answer.status >= 500 || inside || !untouched(form);
       return later ? setTimeout(() => renew(form, to), AGAIN) : location.assign(there.pathname + there.search); // not posted again
     }
+    const box = form.elements.text, begun = to && box && !box.autofocus && place.querySelector("[autofocus]"); // with this tap
     const at = inside && focused.selectionStart !== undefined ? [focused.selectionStart, focused.selectionEnd] : null;
     form.querySelectorAll(".kept-note").forEach((one) => one.remove());
     refresh(form, place);
@@ -179,7 +180,9 @@
     if (told.length && !made.querySelector(".flash:not(#trouble)")) made.querySelector("#main .flash-area").prepend(...told);
     main.replaceChildren(...[...made.getElementById("main").childNodes].map((node) => document.adoptNode(node)));
     if (window.htmx) window.htmx.process(main);
+    if (begun) box.autofocus = true;
     if (inside) focused.focus({ preventScroll: true });
+    else if (begun) box.focus();
     if (at && at[0] !== null) focused.setSelectionRange(...at);
     return waitingLines();
   }

@@ -62,6 +62,7 @@ def test_a_whole_evening_by_touch(visit, owner):
     began = perf_counter()
     finger.button("Start the session")
     page.get_by_text("Running").wait_for()
+    assert page.evaluate("document.activeElement.name") == "text"  # the cursor is in the box
     finger.type("Left hinge binds when bolted up dry")
     finger.save("Left hinge binds")
     first = perf_counter() - began

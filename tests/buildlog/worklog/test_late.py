@@ -173,11 +173,14 @@ def test_putting_a_guessed_end_right_puts_its_hours_right(ago, forgotten):
     assert (session.end_guessed, session.times.get().minutes) == (False, 300)
 
 
-def test_what_was_drafted_is_drafted_anew_after_it_went_on(hand, ago, forgotten):
+def test_what_was_drafted_is_drafted_anew_after_it_went_on_and_own_words_stay(hand, ago, forgotten):
     session, floor = forgotten
+    WorkSession.objects.filter(pk=session.pk).update(stopping_point="Buy discs")
+    session.refresh_from_db()
     actions.reopen(session=session)
     actions.log(session=session, by=hand, at=ago(15), text="Cut the other side", task=floor)
     actions.stop_as_guessed(session=session)
     session.refresh_from_db()
     assert session.done == "Cut along the sill.\nCut the other side."
+    assert session.stopping_point == "Buy discs"
     assert session.times.get().minutes == 300
