@@ -1,16 +1,12 @@
 """Stopping, putting right, writing down afterwards; lines changed and struck; tasks marked from the log."""
 
-import io
 import uuid
 from datetime import UTC, datetime, timedelta
 
 import pytest
 from bs4 import BeautifulSoup
-from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import IntegrityError, transaction
 from django.utils import timezone
-from django.utils.formats import date_format
-from PIL import Image
 
 from buildlog.tasks.models import Task
 from buildlog.worklog import actions, actions_entries
@@ -152,19 +148,6 @@ def test_times_and_people_are_put_right_afterwards(as_owner, owner, hand, evenin
     assert session.length == timedelta(hours=1, minutes=45)  # over midnight
     assert not session.end_guessed
     assert set(session.people.all()) == {owner, hand}
-
-
-def test_a_night_from_memory_has_its_lines_and_is_written_once(as_owner, build):
-    form = {
-        "uid": str(uuid.uuid4()), "started_at": "2026-10-01T20:00", "ended_at": "2026-10-01T22:00",
-        "text": "Cut out the sill\n\nPrimed the edge", "stopping_point": "Weld the patch",
-    }  # fmt: skip
-    for _ in range(2):
-        assert as_owner.post("/sessions/remember/", form).status_code == 303
-    session = WorkSession.objects.get()
-    assert session.from_memory
-    assert sorted(session.entries.values_list("text", flat=True)) == ["Cut out the sill", "Primed the edge"]
-    assert "from memory" in as_owner.get(session.get_absolute_url()).text
 
 
 def test_a_night_over_the_change_of_the_clocks_is_as_long_as_it_was(build, owner):
@@ -345,80 +328,6 @@ def test_a_decision_while_a_session_runs_is_a_line_of_it(as_owner, owner, evenin
     page = as_owner.get("/tonight/").text
     assert "Decided: Which colour inside? Cream." in page
     assert f'href="/decisions/{decision.pk}/"' in page
-
-
-def test_a_decision_while_nobody_works_stands_after_the_night_before_at_its_own_time(as_owner, owner, build):
-    now = timezone.now()
-    session = actions.start(build=build, by=owner, at=now - timedelta(days=2, hours=3))
-    actions.log(session=session, by=owner, text="Tacked", at=now - timedelta(days=2, hours=1))
-    actions.stop(session=session, at=now - timedelta(days=2))
-    decision = make_decision(build, "Which colour inside?", options=("Cream",))
-    as_owner.post(f"/decisions/{decision.pk}/", {"option": decision.options.get().pk})
-    line = session.entries.get(kind="decision")
-    assert line.at >= now
-    assert (line.between_nights, session.entries.get(kind="note").between_nights) == (True, False)
-    day = date_format(timezone.localtime(line.at), "j M H:i")
-    for page in (session.get_absolute_url(), "/log/"):
-        shown = BeautifulSoup(as_owner.get(page).content, "html.parser").select_one(f"#line-{line.pk}")
-        assert shown.time.text == day
-        assert "Decided: Which colour inside? Cream." in shown.text
-    assert "Decided" not in fields_of(as_owner, session)["done"]  # not of that night
-    today = timezone.localtime(line.at).date()
-    night = timezone.localtime(session.started_at).date()
-    assert "Decided: Which" in as_owner.get(f"/log/?day={today}").text
-    assert "Decided: Which" not in as_owner.get(f"/log/?day={night}").text
-    assert not build.sessions.running().exists()
-
-
-def test_a_decision_ends_a_session_that_somebody_forgot_to_stop(as_owner, owner, build):
-    yesterday = timezone.now() - timedelta(days=1)
-    session = actions.start(build=build, by=owner, at=yesterday)
-    decision = make_decision(build, options=("Cream",))
-    as_owner.post(f"/decisions/{decision.pk}/", {"option": decision.options.get().pk})
-    session.refresh_from_db()
-    assert (session.ended_at, session.end_guessed) == (yesterday, True)
-    assert session.entries.get().between_nights
-
-
-def test_a_decision_at_another_time_begins_no_session(as_owner, build):
-    decision = make_decision(build, options=("Cream",))
-    as_owner.post(f"/decisions/{decision.pk}/", {"option": decision.options.get().pk})
-    assert not WorkSession.objects.exists()
-    assert not Entry.objects.exists()
-
-
-REMEMBERED = {
-    "started_at": "2026-10-01T20:00", "ended_at": "2026-10-01T22:00", "text": "Sanded the floor\nPrimed the floor",
-}  # fmt: skip
-
-
-def test_a_night_from_memory_has_its_hours_people_and_photos(as_owner, owner, hand, build):
-    task = make_task("Cut the floor", build=build)
-    out = io.BytesIO()
-    Image.new("RGB", (80, 60), "grey").save(out, "JPEG")
-    photo = SimpleUploadedFile("floor.jpg", out.getvalue(), "image/jpeg")
-    form = REMEMBERED | {"uid": str(uuid.uuid4()), "task": task.pk, "people": [owner.pk, hand.pk], "photos": photo}
-    assert as_owner.post("/sessions/remember/", form).status_code == 303
-    session = WorkSession.objects.get()
-    assert session.times.get().minutes == 120
-    assert set(session.people.all()) == {owner, hand}
-    assert session.entries.get(text="Sanded the floor").photos.count() == 1
-    page = as_owner.get(session.get_absolute_url()).text
-    assert page.index(">Sanded the floor</a>") < page.index(">Primed the floor</a>")  # as written
-    nights = as_owner.get("/sessions/?month=2026-10").text
-    assert "Sanded the floor. · Primed the floor." in nights
-
-
-def test_a_night_that_overlaps_another_is_refused_at_the_field(as_owner, build):
-    assert as_owner.post("/sessions/remember/", REMEMBERED | {"uid": str(uuid.uuid4())}).status_code == 303
-    other = REMEMBERED | {"uid": str(uuid.uuid4()), "started_at": "2026-10-01T21:30", "ended_at": "2026-10-01T23:00"}
-    answer = as_owner.post("/sessions/remember/", other)
-    assert answer.status_code == 422
-    assert "Session 1 was from 1 Oct 20:00 to 22:00." in answer.text
-    assert as_owner.post("/sessions/remember/", other | {"started_at": "2026-10-01T22:00"}).status_code == 303
-    second = WorkSession.objects.get(number=2)
-    moved = {"started_at": "2026-10-01T21:00", "ended_at": "2026-10-01T23:00"}
-    assert as_owner.post(f"/sessions/{second.pk}/edit/", moved).status_code == 422
 
 
 def test_hours_of_a_struck_line_stay_to_be_seen(as_owner, evening):
