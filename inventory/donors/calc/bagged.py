@@ -1,11 +1,10 @@
-"""Reads what went into a bag of fasteners: a line each, the number first ('6 × M8×25 hex', '2 washers')."""
+"""Reads what went into a bag of fasteners: a line each, with its number ('6 × M8×25 hex', 'M8 nut x 6')."""
 
-import re
 from dataclasses import dataclass
 
+from inventory.fasteners.calc.counted import number_after, number_before
+
 MOST_LINES = 20
-# A number, then a gap that isn't a fraction's stroke, a pitch or a unit: '6 M8', '6 x M8', '6× M8', '6 off'.
-_LINE = re.compile(r"(\d{1,4})\s*(?:(?:[x×]|off|pcs?|pieces?|of)\s+|[x×]\s*(?=[A-Za-z#])|\s+(?!mm\b|[x×]\s*\d))(\S.*)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,8 +20,9 @@ def read_bag(text: str) -> tuple[Bagged, ...]:
         said = " ".join(line.split()).strip(" ,;")
         if not said:
             continue
-        match = _LINE.fullmatch(said)
-        number, what = (int(match[1]), match[2].strip()) if match and int(match[1]) else (1, said)
+        number, what = number_before(said) or number_after(said) or (1, said)
+        if not 0 < number < 10_000:
+            number, what = 1, said
         before = found.get(what.casefold())
         found[what.casefold()] = Bagged(number + before.quantity, before.what) if before else Bagged(number, what)
     return tuple(found.values())

@@ -15,6 +15,7 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from inventory.fasteners.calc.counted import number_after, number_before_fastener
 from inventory.fasteners.calc.reading import parse
 from inventory.fasteners.calc.threads import METRIC
 from inventory.fasteners.calc.writing import format as written
@@ -27,7 +28,6 @@ INCHES = (*(Fraction(n, 8) for n in range(2, 8)), *(Fraction(n, 4) for n in rang
 MOST_LINES = 400
 
 _DRAWER = re.compile(r"([^\W_]{1,12})[\s:;,]+(?=\S)")
-_COUNT = re.compile(r"(?:,\s+|\s*[;\t]\s*)(\d{1,6})\s*$")
 _RANGE = re.compile(
     r"^(?P<what>.*?)[\s,;]+lengths?\s+(?P<low>[\d/.-]+)\s*(?:to|–|…|\.\.)\s*(?P<high>[\d/.-]+)\s*$", re.IGNORECASE
 )
@@ -71,11 +71,10 @@ def _read(number: int, line: str, drawers: Collection[str], shapes: set[str]) ->
         drawer, said = "", line
     if asked := _RANGE.match(said):
         return _range(number, drawer, asked)
-    count = _COUNT.search(said)
-    what = (said[: count.start()] if count else said).strip(" ,;")
+    count, what = number_after(said) or number_before_fastener(said) or (None, said.strip(" ,;"))
     if not what:
         return [Line(number, drawer, line, trouble="line")]
-    return [Line(number, drawer, what, int(count[1]) if count else None)]
+    return [Line(number, drawer, what, count)]
 
 
 def _shape(drawer: str) -> str:

@@ -57,6 +57,23 @@ def test_a_line_is_a_drawer_a_thing_and_a_number():
     assert read_lines("B3 M8x1,25", DRAWERS)[0].count is None
 
 
+@pytest.mark.parametrize(
+    ("text", "what", "count"),
+    [
+        ("C4 40 M10x30", "M10x30", 40),
+        ("40 M10x30", "M10x30", 40),
+        ("12 x 5/16 UNF nyloc", "5/16 UNF nyloc", 12),
+        ("C4 M8 washer x 6", "M8 washer", 6),
+        ("C4 1 1/4 washer", "1 1/4 washer", None),
+        ("C4 4 x 20 wood screw", "4 x 20 wood screw", None),
+        ("C4 12 volt relay", "12 volt relay", None),
+    ],
+)
+def test_the_number_may_stand_on_either_side_where_it_can_be_no_size(text, what, count):
+    (line,) = read_lines(text, DRAWERS)
+    assert (line.what, line.count) == (what, count)
+
+
 def test_a_range_takes_the_lengths_there_are():
     lines = read_lines("C1 M6 hex 8.8, lengths 10 to 50", DRAWERS)
     assert [line.what.split("×")[2].split()[0] for line in lines] == ISO_LENGTHS
