@@ -1,5 +1,7 @@
 """What is asked for when a thread is measured, and when a bolt is wanted."""
 
+import re
+
 from django import forms
 from django.core.exceptions import ValidationError
 
@@ -29,10 +31,38 @@ MARKS = [
 ]
 
 
+# A whole line as it is read off the tools: '7.9 mm, 1.25', '0.245 in, 20 tpi', '9.8 mm'.
+_NUMBER = r"\d{0,4}[.,]?\d{1,6}"
+_AS_TYPED = re.compile(
+    rf"(?P<across>{_NUMBER})\s*(?P<unit>mm|in\b|inch(?:es)?|\"|″)?"
+    rf"(?:(?:\s*[,;x×/]\s+|\s+|\s*[x×]\s*)(?:pitch\s*)?(?P<pitch>{_NUMBER})\s*(?P<by>mm|tpi)?)?",
+    re.IGNORECASE,
+)
+
+
+def as_typed(data):
+    """The fields' values with the unit and the pitch that stand in the first field put into their own."""
+    match = _AS_TYPED.fullmatch(data.get("across", "").strip())
+    if not match or not (match["unit"] or match["pitch"]):
+        return data
+    data = data.copy()
+    data["across"] = match["across"].replace(",", ".")
+    if match["unit"]:
+        data["unit"] = "mm" if match["unit"].lower() == "mm" else "in"
+    if match["pitch"]:
+        inch = (match["by"] or "").lower() == "tpi" or (not match["by"] and data.get("unit") == "in")
+        data["tpi" if inch else "pitch"] = match["pitch"].replace(",", ".")
+    return data
+
+
 class MeasureForm(forms.Form):
     """A caliper's reading, in any one way the pitch, and what the head says."""
 
-    across = number_field("Across the thread", required=True, help_text="With the caliper, over the crests.")
+    across = number_field(
+        "Across the thread",
+        required=True,
+        help_text="With the caliper, over the crests. Or all at once, as 7.9 mm, 1.25.",
+    )
     unit = forms.ChoiceField(label="Read in", choices=[("mm", "mm"), ("in", "inches")], widget=forms.RadioSelect)
     inside = forms.BooleanField(label="It is a nut or a tapped hole: measured inside", required=False)
     pitch = number_field("Pitch by a metric gauge, mm")

@@ -14,7 +14,7 @@ from .calc.reading import parse
 from .calc.substitutes import misfits, substitutes
 from .calc.weighing import count_by_weight
 from .calc.writing import format as written
-from .forms_find import MeasureForm
+from .forms_find import MeasureForm, as_typed
 from .forms_weigh import WeighForm
 
 
@@ -22,7 +22,7 @@ from .forms_weigh import WeighForm
 def what(request):
     """From caliper, gauge and head the likely threads, the likeliest first, with how far off each is."""
     asked = bool(request.GET)
-    form = MeasureForm(request.GET if asked else None, initial={"unit": "mm"})
+    form = MeasureForm(as_typed(request.GET) if asked else None, initial={"unit": "mm"})
     context = {"form": form, "here": "shop"}
     if asked and form.is_valid():
         found = identify(**form.readings())

@@ -16,6 +16,9 @@ def _what(client, **asked):
     [
         ({"across": "7.9", "pitch": "1.25"}, "M8×1.25"),  # ISO 261
         ({"across": "0.245", "unit": "in", "tpi": "20"}, "1/4-20"),  # ASME B1.1
+        ({"across": "7.9 mm, 1.25"}, "M8×1.25"),
+        ({"across": "0.245 in, 20 tpi"}, "1/4-20"),
+        ({"across": "9.8 mm", "unit": "in"}, "M10×1.5"),
         ({"across": "9.9", "span": "15", "threads": "10"}, "M10×1.5"),
     ],
 )
