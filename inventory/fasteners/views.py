@@ -22,11 +22,13 @@ EXAMPLES = ("M8x25 hex 8.8", "1/4-20 x 3/4 button", "5/16 UNF nyloc", "DIN 933 M
 @require_safe
 def look(request):
     """Any fastener, typed as people write it: what was understood, and what is known of it."""
-    text = request.GET.get("q", "").strip()[:200]
+    size = "x".join(filter(None, (request.GET.get(name, "").strip() for name in ("size", "length"))))
+    text = f"{request.GET.get('q', '').strip()} {size}".strip()[:200]
     reading = parse(text) if text else None
     context = {"text": text, "reading": reading, "examples": EXAMPLES, "here": "shop"}
     if reading:
         context["remarks"] = words.remarks(reading)
+        context["sizeless"] = words.sizeless(reading)
     if reading and reading.fastener:
         context["panel"] = shown(request.GET, reading.fastener) | {"q": text}
         found = substitutes(reading.fastener, queries.stock(reading.fastener))

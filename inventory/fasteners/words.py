@@ -67,6 +67,14 @@ def value_text(f: Fastener, name: str) -> str:
     return str(value or "")
 
 
+def sizeless(reading: Reading) -> list[tuple[str, str]]:
+    """What a text says that names no size, field by field: 'ISO 4017' is a hexagon bolt, threaded all along."""
+    said = dict(reading.understood)
+    if reading.fastener or "kind" not in said or "thread" in reading.doubts:
+        return []
+    return [(FIELDS[name], str(said[name])) for name in FIELDS if said.get(name) and name != "left_hand"]
+
+
 def remarks(reading: Reading) -> list[str]:
     """What was guessed, what may be meant otherwise, and what was not understood."""
     found = [DOUBTS.get(doubt, f"Unsure of the {FIELDS.get(doubt, doubt).lower()}.") for doubt in reading.doubts]

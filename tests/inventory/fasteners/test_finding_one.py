@@ -136,3 +136,12 @@ def test_the_page_of_a_thread_shows_what_the_shop_has_of_it(as_owner):
     text = as_owner.get("/fasteners/", {"q": "hex M6 x 20, 8.8"}).text
     assert f"{listed}</a> is in the list; there is none on hand." in text
     assert "nothing that would do" in as_owner.get("/fasteners/", {"q": "M5x20"}).text
+
+
+def test_a_standard_alone_says_what_it_is_and_asks_for_the_size(as_owner):
+    response = as_owner.get("/fasteners/", {"q": "ISO 4017"})  # hexagon head screws, threaded to the head
+    said = dict(response.context["sizeless"])
+    assert (said["What it is"], said["Head or form"], said["Thread along it"]) == ("bolt", "hex", "full")
+    assert 'name="size"' in response.text
+    found = as_owner.get("/fasteners/", {"q": "ISO 4017", "size": "M8", "length": "25"}).context["reading"].fastener
+    assert (found.size, found.length, found.standard) == ("M8", 25, "ISO 4017")
