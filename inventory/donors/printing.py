@@ -27,7 +27,7 @@ def _facts(donor: Donor) -> dict:
     pulls, off = list(queries.pulls_of(donor)), queries.tally(donor)
     shown: dict[int, list[PullPhoto]] = {}
     pictures = PullPhoto.objects.filter(pull__in=[one.pk for one in pulls[:MOST_PICTURES]], photo__deleted_at=None)
-    for row in pictures.order_by("pk"):
+    for row in pictures.order_by("-when", "pk"):  # before, then after
         shown.setdefault(row.pull_id, []).append(row)
     return {
         "donor": donor,

@@ -6,6 +6,7 @@ import pytest
 from pypdf import PdfReader
 
 from inventory.donors import printing
+from inventory.donors.models import PullPhoto
 from inventory.photos import actions as photos
 from tests.factories import make_place
 from tests.site.addresses import picture
@@ -32,6 +33,13 @@ def test_it_names_the_donor_on_every_page_and_lists_all_that_came_off_with_photo
     whole = "\n".join(texts)
     assert all(f"Thing {number}" in whole for number in range(60))
     assert len({image.name for page in reader.pages for image in page.images}) == 1
+
+
+def test_how_it_sat_is_shown_before_how_it_looks_off_the_vehicle(db):
+    donor, bench = make_donor(), make_place("bench", name="Bench", short="W1")
+    pull = make_pull(donor, to=bench, after=[photos.add(data=picture(), by=None)])
+    PullPhoto.objects.create(pull=pull, photo=photos.add(data=picture(), by=None), when="before")
+    assert [row.when for row in printing._facts(donor)["shown"][pull.pk]] == ["before", "after"]
 
 
 def test_nothing_but_our_own_faces_and_photos_is_fetched():

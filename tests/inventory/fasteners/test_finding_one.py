@@ -145,3 +145,10 @@ def test_a_standard_alone_says_what_it_is_and_asks_for_the_size(as_owner):
     assert 'name="size"' in response.text
     found = as_owner.get("/fasteners/", {"q": "ISO 4017", "size": "M8", "length": "25"}).context["reading"].fastener
     assert (found.size, found.length, found.standard) == ("M8", 25, "ISO 4017")
+
+
+def test_of_what_nothing_more_is_known_no_empty_section_is_shown(as_owner):
+    assert "Known of it" in as_owner.get("/fasteners/", {"q": "M8x25"}).text
+    response = as_owner.get("/fasteners/", {"q": "4.2 mm x 16 pan self tapper"})
+    assert "Understood" in response.text
+    assert "Known of it" not in response.text
