@@ -7,6 +7,15 @@
   const UNIT = { pieces: "", metres: " m", litres: " l", kilograms: " kg" };
   const MOST = 40, REST = 20000; // answers shown; ms until the shop is asked again
   const index = await Gusset.index.load().catch(() => null);
+  // Parts that something was done with on this phone which the shop does not know yet: their numbers are older than that.
+  let touched = new Set();
+  async function known() {
+    const ops = (await Gusset.outbox.mine().catch(() => [])).filter((op) => op.state === "waits" || op.state === "look");
+    const named = (op) => op.fields.map(([name, text]) => (/^(part(-\d+)?|things)$/.test(name) ? /^\d+/.exec(name.slice(5) || text) : null));
+    touched = new Set(ops.flatMap((op) => [/part=(\d+)/.exec(op.url), ...named(op)]).filter(Boolean).map((found) => Number(found.pop())));
+  }
+  await known();
+  Gusset.outbox.onchange(known);
 
   function make(name, text, className) {
     const one = document.createElement(name);
@@ -31,6 +40,7 @@
     says.append([ORIGIN[row[6]] + (donor ? ` off ${donor}` : ""), CONDITION[row[5]], row[2].length ? `no. ${row[2][0]}` : ""].filter(Boolean).join(" · "));
     if (HURT[row[5]]) says.append(" · ", make("span", HURT[row[5]], "held on"));
     body.append(make("b", row[1]), says, make("span", at ? `${held[0][1]}${UNIT[row[7]]} here` : `${Math.round(sum * 1000) / 1000}${UNIT[row[7]]} on hand`));
+    if (touched.has(row[0])) body.append(make("span", "▲ Changed on this phone, not in the shop yet", "soft"));
     if (at) return line(`/parts/${row[0]}/`, body, end);
     if (!held.length) end.append(make("small", "none left"));
     else {

@@ -63,6 +63,11 @@ KEPT = """async build => {
 }"""
 
 
+def take_along(page):
+    """The phone has the list of things as it is now: one fetched just before, perhaps still on its way, is older."""
+    page.evaluate("async () => { await Gusset.index.sync().catch(() => 0); await Gusset.index.sync(); }")
+
+
 def until(page, says: str, argument=None):
     """Wait until a function of the page, which may promise its answer, says yes."""
     for _ in range(100):

@@ -10,12 +10,12 @@ from tests.factories import make_part
 from tests.inventory.donors.made import make_donor
 
 from ..conftest import axe
-from .conftest import until
+from .conftest import take_along, until
 from .test_outbox import arrived, held, picture
 
 
 def test_a_part_is_taken_from_a_bin_that_was_never_opened_here(phone, signal, shop):
-    phone.evaluate("() => Gusset.index.sync()")
+    take_along(phone)
     signal.cut()
     phone.goto(f"/parts/{shop.bolt.pk}/")
     phone.get_by_role("link", name="Take out").first.click()  # the fullest first: bin 15
@@ -24,6 +24,8 @@ def test_a_part_is_taken_from_a_bin_that_was_never_opened_here(phone, signal, sh
     phone.get_by_role("button", name="One more").click()
     phone.get_by_role("button", name="Take out").click()
     expect(phone.get_by_text("Take 2 × Hatch bolt out of 15 to Bench B1. Not in the shop yet")).to_be_visible()
+    phone.goto("/find/?q=hatch+bolt")
+    expect(phone.get_by_text("Changed on this phone, not in the shop yet")).to_be_visible()
     signal.mend()
     phone.goto("/find/")
     arrived(1, phone)
@@ -31,7 +33,7 @@ def test_a_part_is_taken_from_a_bin_that_was_never_opened_here(phone, signal, sh
 
 
 def test_the_same_form_takes_a_second_one_to_the_same_bench(phone, signal, shop):
-    phone.evaluate("() => Gusset.index.sync()")
+    take_along(phone)
     signal.cut()
     phone.goto(f"/move/take-out/?place={shop.other.pk}&part={shop.bolt.pk}")
     for count in (1, 2):
@@ -46,7 +48,7 @@ def test_the_same_form_takes_a_second_one_to_the_same_bench(phone, signal, shop)
 
 
 def test_things_are_put_in_and_counted_in_a_bin_that_was_never_opened_here(phone, signal, shop):
-    phone.evaluate("() => Gusset.index.sync()")
+    take_along(phone)
     signal.cut()
     phone.goto(shop.bin.get_absolute_url())
     phone.get_by_role("link", name="Put in").click()

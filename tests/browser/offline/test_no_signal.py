@@ -14,7 +14,7 @@ from inventory.parts.models import Part
 from tests.factories import make_part, make_place
 
 from ..conftest import CHROMIUM, QUIET, Visit, axe, signed_in
-from .conftest import kept, until
+from .conftest import kept, take_along, until
 
 
 def test_it_opens_pages_seen_lately_and_says_how_old_they_are(phone, signal):
@@ -126,10 +126,6 @@ def shop(db):
     make_part("Kjøler M8×25", keep_at_least=2)
     labels_for(things=[bin_14, *Part.objects.all()], by=None)
     return bin_14
-
-
-def take_along(page):
-    page.evaluate("() => Gusset.index.sync()")
 
 
 def test_it_finds_without_signal_as_one_types(phone, signal, shop):

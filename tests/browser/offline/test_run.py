@@ -12,6 +12,7 @@ from tests.factories import make_part, make_place
 
 from ..conftest import axe
 from ..test_scanning import scanning  # noqa: F401  a phone whose camera sees a film of labels
+from .conftest import take_along
 from .test_outbox import arrived, held
 
 
@@ -43,7 +44,7 @@ def run(page, query: str = ""):
 
 
 def test_a_bin_then_thing_after_thing_is_put_in_without_signal(phone, signal, shop):
-    phone.evaluate("() => Gusset.index.sync()")
+    take_along(phone)
     signal.cut()
     run(phone)
     scan(phone, shop.codes["hinge"])
@@ -68,7 +69,7 @@ def test_a_bin_then_thing_after_thing_is_put_in_without_signal(phone, signal, sh
 
 
 def test_what_lies_in_several_places_is_asked_about_and_can_be_taken_back(phone, shop):
-    phone.evaluate("() => Gusset.index.sync()")
+    take_along(phone)
     run(phone, f"?place={shop.bench.pk}")
     scan(phone, shop.codes["bolt"])
     phone.get_by_role("button", name="15 (6 there)").click()
@@ -80,7 +81,7 @@ def test_what_lies_in_several_places_is_asked_about_and_can_be_taken_back(phone,
 
 
 def test_what_is_taken_back_before_it_was_ever_sent_lies_where_it_lay(phone, signal, shop):
-    phone.evaluate("() => Gusset.index.sync()")
+    take_along(phone)
     signal.cut()
     run(phone, f"?place={shop.bin.pk}")
     rows = phone.locator("[data-rows] li")
@@ -103,7 +104,7 @@ def test_what_is_taken_back_before_it_was_ever_sent_lies_where_it_lay(phone, sig
 
 def test_what_may_have_arrived_is_taken_back_in_the_shop_and_only_then_said_to_be(phone, shop):
     """The shop has it, its answer was lost."""
-    phone.evaluate("() => Gusset.index.sync()")
+    take_along(phone)
     run(phone, f"?place={shop.bin.pk}")
 
     def lose(route):
@@ -127,7 +128,7 @@ def test_what_may_have_arrived_is_taken_back_in_the_shop_and_only_then_said_to_b
 
 
 def test_a_bin_is_counted_by_scanning_also_what_nobody_knew_was_there(phone, signal, shop):
-    phone.evaluate("() => Gusset.index.sync()")
+    take_along(phone)
     signal.cut()
     run(phone, "?count")
     scan(phone, "14")
@@ -148,7 +149,7 @@ def test_a_bin_is_counted_by_scanning_also_what_nobody_knew_was_there(phone, sig
 
 def test_a_count_that_needs_a_look_is_corrected_with_all_that_was_found(phone, signal, shop):
     """Half a bolt can't be; the hinge, of which nobody knew, is not lost by putting that right."""
-    phone.evaluate("() => Gusset.index.sync()")
+    take_along(phone)
     run(phone, "?count")
     scan(phone, "14")
     scan(phone, shop.codes["hinge"])
@@ -166,7 +167,7 @@ def test_a_count_that_needs_a_look_is_corrected_with_all_that_was_found(phone, s
 
 
 def test_a_blank_label_is_stuck_on_a_new_part_without_signal(phone, signal, shop):
-    phone.evaluate("() => Gusset.index.sync()")
+    take_along(phone)
     signal.cut()
     run(phone)
     scan(phone, shop.blank.code)
