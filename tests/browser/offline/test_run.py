@@ -12,7 +12,7 @@ from tests.factories import make_part, make_place
 
 from ..conftest import axe
 from ..test_scanning import scanning  # noqa: F401  a phone whose camera sees a film of labels
-from .conftest import take_along
+from .conftest import take_along, until
 from .test_outbox import arrived, held
 
 
@@ -155,6 +155,7 @@ def test_a_count_that_needs_a_look_is_corrected_with_all_that_was_found(phone, s
     scan(phone, shop.codes["hinge"])
     phone.get_by_label("Hatch bolt, counted").fill("2.5")
     phone.get_by_role("button", name="Done").click()
+    until(phone, "async () => (await Gusset.outbox.mine()).length === 1")  # safe on the phone before the page is left
     phone.goto("/phone/waiting/")
     expect(phone.get_by_text("This is counted in whole pieces.")).to_be_visible()
     expect(phone.get_by_text("Hatch bolt: 2.5")).to_be_visible()
