@@ -39,7 +39,8 @@ def add(request, number):
     after = request.POST.get("after", "")
     row = story.pieces.filter(pk=after).first() if after.isdecimal() and len(after) < 18 else None
     piece = actions.add_piece(story=story, shape=shape, behind=row, text=request.POST.get("text", "")[:20_000].strip())
-    return SeeOther(f"{story.get_absolute_url()}?write={piece.pk}#piece-{piece.pk}")
+    # No fragment: a browser that goes to one leaves autofocus alone, and the focus brings the box into view itself.
+    return SeeOther(f"{story.get_absolute_url()}?write={piece.pk}")
 
 
 @require_POST

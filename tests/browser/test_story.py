@@ -91,6 +91,12 @@ def test_a_story_of_three_nights_is_made_on_a_phone_and_read_offline(visit, owne
     assert page.get_by_label("Title").input_value() == "The hatch hangs"
     page.get_by_role("button", name="It closes with two fingers, at last").wait_for()
 
+    # A box that was asked for can be written in at once.
+    page.get_by_role("button", name="+ Words").tap()
+    page.wait_for_url("**/?write=*")
+    page.keyboard.type("And it stays up by itself.")
+    page.locator("li.words [role=status]", has_text="Saved").wait_for()
+
     # Looked at: what is held back is said.
     page.get_by_role("link", name="Look at it").tap()
     page.get_by_text("1 line or photo kept out of public").wait_for()
