@@ -8,6 +8,7 @@ class BuildlogConfig(AppConfig):
     def ready(self):
         """Each feature says where it is reached and what it shows on others' pages."""
         from buildlog.config import checks  # noqa: F401  registers the system checks
+        from buildlog.keeping.across import carry
         from buildlog.lookback.found import LINES
         from buildlog.lookback.slots import on_part, on_photo
         from buildlog.offline import slots as offline
@@ -15,6 +16,7 @@ class BuildlogConfig(AppConfig):
         from buildlog.tasks.found import TASKS
         from buildlog.tasks.queries import spoken_for
         from buildlog.tasks.slots import short_of, wanted_by
+        from buildlog.telling import sharing
         from buildlog.worklog import demo as nights
         from buildlog.worklog.actions_parts import give_back
         from buildlog.worklog.slots import decided, log_of_task, marked, to_tonight
@@ -52,6 +54,7 @@ class BuildlogConfig(AppConfig):
         slots.fill("decided", decided)
         slots.fill("marked", marked)
         slots.fill("undone", give_back)
+        carry(sharing.shared_keys, sharing.end_all_but)
         registry.add(TASKS)
         registry.add(LINES)
         slots.fill("merged", actions.merged)

@@ -15,9 +15,7 @@ from django.db import connections
 from django.db.migrations.loader import MigrationLoader
 from django.utils import timezone
 
-from buildlog.telling.actions import end_sharing_but
-
-from . import archive, snapshot
+from . import across, archive, snapshot
 from .archive import BadBackup, Manifest, Tell
 from .calc.thinning import to_keep
 
@@ -58,9 +56,8 @@ def make(*, target: Path | None = None, with_secrets: bool = False, tell: Tell =
     if target.suffix != ".tar":
         target.mkdir(parents=True, exist_ok=True, mode=0o700)
         name = now
-        while (
-            target / f"{PREFIX}{name.strftime(STAMP)}.tar"
-        ).exists():  # two in one second: neither replaces the other
+        # Two in one second: neither replaces the other.
+        while (target / f"{PREFIX}{name.strftime(STAMP)}.tar").exists():
             name += timedelta(seconds=1)
         target = target / f"{PREFIX}{name.strftime(STAMP)}.tar"
     data = Path(settings.DATA_DIR)
@@ -181,7 +178,7 @@ def restore(
         connections.close_all()
         if database.exists() and snapshot.in_use(database):
             raise ShopIsUp
-        shared = snapshot.shared_keys(database) if database.exists() else None
+        carried = [(one.after, one.read(database)) for one in across.CARRIED] if database.exists() else []
         before = data / f"{BEFORE}{timezone.localtime().strftime(STAMP)}"
         media = Path(settings.MEDIA_ROOT)
         living = [path for path in (database, Path(f"{database}-wal"), Path(f"{database}-shm"), media) if path.exists()]
@@ -194,7 +191,9 @@ def restore(
             (fresh / "media").replace(media)
         try:
             call_command("migrate", verbosity=0)
-            _put_secrets(fresh / "secrets", data)
+            for after, known in carried:
+                after(known)
+            _put_secrets(fresh / "secrets", data, aside=before)
         except OSError:
             _put_back(living, before, fresh)
             raise
@@ -202,8 +201,6 @@ def restore(
             log.exception("the tables of the backup could not be brought up to date")
             _put_back(living, before, fresh)
             raise BadBackup(f"Its tables could not be brought up to date ({error}).") from error
-        if shared is not None:
-            end_sharing_but(shared)
         if before.exists() and not keep_before:
             shutil.rmtree(before, ignore_errors=True)
         elif before.exists():
@@ -211,10 +208,14 @@ def restore(
     return manifest
 
 
-def _put_secrets(fresh: Path, data: Path) -> None:
+def _put_secrets(fresh: Path, data: Path, *, aside: Path) -> None:
+    """Those there were go aside with the rest of the shop, to be put back with it."""
     for secret in _files_in(fresh) if fresh.exists() else []:
-        target = data / secret.relative_to(fresh)
+        target, old = data / secret.relative_to(fresh), aside / "secrets" / secret.relative_to(fresh)
         target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        if target.exists():
+            old.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+            target.replace(old)
         shutil.move(secret, target)
         target.chmod(0o600)
 
@@ -230,5 +231,6 @@ def _put_back(living: list[Path], before: Path, fresh: Path) -> None:
             path.replace(refused / path.name)
     for path in living:
         (before / path.name).replace(path)
-    if before.exists():
-        before.rmdir()
+    for secret in _files_in(before / "secrets") if (before / "secrets").exists() else []:
+        secret.replace(Path(settings.DATA_DIR) / secret.relative_to(before / "secrets"))
+    shutil.rmtree(before, ignore_errors=True)

@@ -64,15 +64,6 @@ def is_sound(path: Path) -> list[str]:
     return found
 
 
-def shared_keys(path: Path) -> set[str] | None:
-    """The keys by which stories can be read in a database file; None where it can't tell."""
-    try:
-        with _open(path) as living:
-            return {key for (key,) in living.execute("SELECT share_key FROM buildlog_story WHERE share_key <> ''")}
-    except sqlite3.DatabaseError:
-        return None
-
-
 def migration_heads(path: Path) -> dict[str, str]:
     """The newest migration of each of our apps in a database file."""
     with _open(path) as copy:

@@ -89,5 +89,5 @@ def stands_on(tasks: Collection[int]) -> Iterator[Task]:
     for link in Task._meta.get_fields(include_hidden=True):  # hidden: a link that gave itself no way back
         above = link.auto_created and link.is_relation and link.related_model not in NOT_ABOVE
         if above and not link.related_model._meta.auto_created:
-            named = link.related_model.objects.filter(**{f"{link.field.name}__in": tasks}).order_by()
+            named = link.related_model._base_manager.filter(**{f"{link.field.name}__in": tasks}).order_by()
             yield from Task.objects.filter(pk__in=named.values(link.field.name))

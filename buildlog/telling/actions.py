@@ -8,6 +8,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from buildlog.builds.models import Build
+from buildlog.tasks.words import listed
 from buildlog.worklog.models import Entry, WorkSession
 from inventory.people.models import Person
 from inventory.photos.models import Photo
@@ -15,6 +16,8 @@ from inventory.photos.models import Photo
 from . import drafts, queries, sharing
 from .models import NO_CLIP, Piece, Shape, Story, Takes
 from .told import tell
+
+MOST = 5  # nights that a title names one by one
 
 
 def touch(story: Story) -> None:
@@ -64,7 +67,11 @@ def nights_said(numbers: Sequence[int]) -> str:
     first, last = numbers[0], numbers[-1]
     if last - first == len(numbers) - 1:
         return f"nights {first} to {last}"
-    return f"nights {', '.join(map(str, numbers[:-1]))} and {last}" if len(numbers) < 6 else f"{len(numbers)} nights"
+    return (
+        f"nights {listed([str(number) for number in numbers], MOST)}"
+        if len(numbers) <= MOST
+        else f"{len(numbers)} nights"
+    )
 
 
 def night_title(session: WorkSession) -> str:
@@ -200,10 +207,11 @@ def remove(*, piece: Piece) -> None:
 
 
 def share(*, story: Story) -> str:
-    """The story as it is told now can be read by whoever has its address, which cannot be guessed. Answers the
-    address's key."""
-    sharing.agree(story, tell(story))
+    """The story as it is told now can be read by whoever has its address, which cannot be guessed. One that is shared
+    already stays as it is. Answers the address's key."""
     if not story.share_key:
+        told = tell(story)
+        sharing.agree(story, told, seen=sharing.marks(told))
         story.share_key, story.shared_at = secrets.token_urlsafe(24), timezone.now()
         story.save(update_fields=["share_key", "shared_at"])
     return story.share_key
@@ -217,12 +225,6 @@ def delete(*, story: Story) -> None:
 
 def bring_back(*, story: Story) -> None:
     Story.with_deleted.filter(pk=story.pk).update(deleted_at=None)
-
-
-def end_sharing_but(keys: Iterable[str]) -> None:
-    """Only these addresses lead on to a story: a backup must not open again what was ended since it was made."""
-    shared = Story.with_deleted.shared().exclude(share_key__in=list(keys))
-    shared.update(share_key="", shared_at=None, agreed=[])
 
 
 def end_sharing(*, story: Story) -> None:

@@ -119,15 +119,22 @@ def tasks_kept_out(build: Build, sessions: Sequence[WorkSession] = ()) -> set[in
     return of_nights | (kept - set(lines.filter(private=False, task__in=kept).values_list("task", flat=True)))
 
 
+def decided(build: Build, *, with_private: bool = False):
+    """What was decided, the first first; not that whose line in the log is kept out of public, or crossed out."""
+    untold = Q(struck_at__isnull=False) if with_private else Q(struck_at__isnull=False) | Q(private=True)
+    hidden = Entry.objects.filter(untold, session__build=build).exclude(decision=None).values("decision")
+    found = Decision.objects.with_facts().filter(build=build).exclude(chosen=None).exclude(pk__in=hidden)
+    return found.order_by("chosen_at", "pk")
+
+
 def decided_in(build: Build, sessions: Sequence[WorkSession]) -> list[Decision]:
     """What was decided in these nights; what was decided between two belongs to the one before."""
     if not sessions:
         return []
     starts = list(build.sessions.order_by("started_at", "pk").values_list("started_at", "pk"))
     wanted = {session.pk for session in sessions}
-    found = Decision.objects.with_facts().filter(build=build, chosen_at__gte=sessions[0].started_at)
     return [
-        one for one in found.order_by("chosen_at", "pk")
+        one for one in decided(build).filter(chosen_at__gte=sessions[0].started_at)
         if starts[bisect_right(starts, one.chosen_at, key=lambda row: row[0]) - 1][1] in wanted
     ]  # fmt: skip
 

@@ -10,7 +10,6 @@ from django.db.models import Max, Q, Sum
 from django.utils import timezone
 
 from buildlog.builds.models import Build
-from buildlog.decisions.models import Decision
 from buildlog.tasks.models import Status, Task
 from buildlog.worklog.models import Entry, WorkSession
 from inventory.donors.models import Cost, Donor
@@ -237,7 +236,7 @@ def _day(moment: datetime) -> date:
 
 def _decisions(build: Build, teller: Teller) -> list[tuple]:
     rows = []
-    for one in Decision.objects.with_facts().filter(build=build).exclude(chosen=None).order_by("chosen_at", "pk"):
+    for one in queries.decided(build, with_private="private" in teller.keeps):
         others = [teller.clean(option.name) for option in one.options.all() if option.pk != one.chosen_id]
         chosen, why = teller.clean(one.chosen.name), teller.clean(one.why)
         rows.append((teller.clean(one.question), chosen, why, one.chosen_at, ", ".join(others)))

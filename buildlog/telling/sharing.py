@@ -6,6 +6,10 @@ whatever way (a line put in, other words in the log, a photo, the name of a task
 
 import dataclasses
 import hashlib
+import sqlite3
+from collections.abc import Collection
+from contextlib import closing
+from pathlib import Path
 
 from .models import Story
 from .told import Block, Line, Pair, Picture, Told, without_empty
@@ -45,24 +49,38 @@ def marks(told: Told) -> dict[str, str]:
     return found
 
 
-def waiting(story: Story, told: Told) -> list[str]:
-    """What of a shared story strangers do not see yet, in words."""
+def shared_keys(database: Path) -> set[str] | None:
+    """The keys by which stories can be read in a database file; None where it can't tell."""
+    try:
+        with closing(sqlite3.connect(database)) as living:
+            return {key for (key,) in living.execute("SELECT share_key FROM buildlog_story WHERE share_key <> ''")}
+    except sqlite3.DatabaseError:
+        return None
+
+
+def end_all_but(keys: set[str] | None) -> None:
+    """A backup must not open an address again that was ended since it was made."""
+    if keys is not None:
+        gone = Story.with_deleted.shared().exclude(share_key__in=keys)
+        gone.update(share_key="", shared_at=None, agreed=[])
+
+
+def waiting(story: Story, told: Told) -> dict[str, str]:
+    """What of a shared story strangers do not see yet: the mark of each, with the words for it."""
     agreed = set(story.agreed)
-    return [words for mark, words in marks(told).items() if mark not in agreed] if story.share_key else []
+    return {mark: words for mark, words in marks(told).items() if mark not in agreed} if story.share_key else {}
 
 
-def agree(story: Story, told: Told) -> None:
-    """Strangers read it as it is told now."""
-    story.agreed = list(marks(told))
+def agree(story: Story, told: Told, *, seen: Collection[str]) -> None:
+    """Strangers read also what an owner has seen of it (`seen`: its marks), as far as it is still told so."""
+    kept = set(story.agreed) | set(seen)
+    story.agreed = [mark for mark in marks(told) if mark in kept]
     Story.objects.filter(pk=story.pk).update(agreed=story.agreed)
 
 
 def as_agreed(story: Story, told: Told) -> Told:
-    """What of it strangers may read. What is gone from it has to be agreed to again before it is back."""
-    agreed, there = set(story.agreed), marks(told).keys()
-    if agreed - there:
-        Story.objects.filter(pk=story.pk).update(agreed=[mark for mark in story.agreed if mark in there])
-    blocks = []
+    """What of it strangers may read."""
+    agreed, blocks = set(story.agreed), []
     for block in told.blocks:
         if _of_block(block) not in agreed:
             continue

@@ -13,7 +13,7 @@ from inventory.web.http import SeeOther, page
 
 from . import actions, drafts, queries, sharing
 from .forms import NewForm, TicksForm, TitleForm
-from .models import Story
+from .models import Piece, Story
 from .told import own_words, tell
 
 PAGE = 40
@@ -26,6 +26,13 @@ def get_story(number: int, *, change_by: Person | None = None) -> Story:
     if change_by and not may_arrange(change_by, story):
         raise PermissionDenied("This story is shared: only an owner of the shop can change what strangers read of it.")
     return story
+
+
+def get_piece(number: int, *, change_by: Person | None = None, **kind) -> Piece:
+    """With its story. Raises as get_story does."""
+    piece = get_object_or_404(Piece.objects.select_related("entry"), pk=number, **kind)
+    piece.story = get_story(piece.story_id, change_by=change_by)
+    return piece
 
 
 def may_arrange(person: Person, story: Story) -> bool:

@@ -1,7 +1,6 @@
 """One piece of a story: in or out, its words, its place. Each change is kept at once."""
 
 from django.http import Http404
-from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_POST
 
 from inventory.web.http import SeeOther, page, wants_fragment
@@ -9,14 +8,7 @@ from inventory.web.http import SeeOther, page, wants_fragment
 from . import actions, queries
 from .forms import WordsForm
 from .models import Piece, Shape
-from .views import get_story, shown, told_of
-
-
-def _piece(request, number: int) -> Piece:
-    """Raises Http404, or PermissionDenied where the person may not change what is told."""
-    piece = get_object_or_404(Piece.objects.select_related("entry"), pk=number)
-    piece.story = get_story(piece.story_id, change_by=request.user)
-    return piece
+from .views import get_piece, get_story, shown, told_of
 
 
 def _again(request, piece: Piece):
@@ -45,14 +37,14 @@ def add(request, number):
 
 @require_POST
 def leave(request, number):
-    piece = _piece(request, number)
+    piece = get_piece(number, change_by=request.user)
     actions.leave(piece=piece, out="out" in request.POST)
     return _again(request, piece)
 
 
 @require_POST
 def leave_photo(request, number):
-    piece = _piece(request, number)
+    piece = get_piece(number, change_by=request.user)
     photos = {photo.pk.hex: photo for photo in piece.entry.photos.all()} if piece.entry else {}
     photo = photos.get(request.POST.get("out") or request.POST.get("in", ""))
     if photo is None:
@@ -63,7 +55,7 @@ def leave_photo(request, number):
 
 @require_POST
 def write(request, number):
-    piece = _piece(request, number)
+    piece = get_piece(number, change_by=request.user)
     form = WordsForm(request.POST)
     if form.is_valid():
         actions.write(piece=piece, text="" if "draft" in request.POST else form.cleaned_data["text"])
@@ -74,13 +66,13 @@ def write(request, number):
 
 @require_POST
 def shift(request, number):
-    piece = _piece(request, number)
+    piece = get_piece(number, change_by=request.user)
     actions.shift(piece=piece, by=-1 if "up" in request.POST else 1)
     return SeeOther(f"{piece.story.get_absolute_url()}#piece-{piece.pk}")
 
 
 @require_POST
 def remove(request, number):
-    piece = _piece(request, number)
+    piece = get_piece(number, change_by=request.user)
     actions.remove(piece=piece)
     return SeeOther(f"{piece.story.get_absolute_url()}#piece-{number}")

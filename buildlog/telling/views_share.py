@@ -76,6 +76,9 @@ def share(request, number):
     if "end" in request.POST:
         actions.end_sharing(story=story)
         flash.done(request, "Nobody can read it there any more.")
+    elif story.share_key:
+        sharing.agree(story, tell(story), seen=request.POST.getlist("mark"))
+        flash.done(request, "Whoever has the address can read that now.")
     else:
         actions.share(story=story)
         flash.done(request, "Whoever has the address below can read it as it is now.")

@@ -1,7 +1,6 @@
 """A story as a video: its clips and what is said over them, chapters, captions, a description."""
 
 from django.http import Http404, HttpResponse
-from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_POST, require_safe
 
 from inventory.web import flash
@@ -13,7 +12,7 @@ from .forms import ShotForm, StartsForm
 from .models import Piece, Shape, Story
 from .told import tell
 from .video import SHOT_LIST, Video, description, video
-from .views import get_story
+from .views import get_piece, get_story
 from .views_out import file_of
 
 
@@ -42,12 +41,6 @@ def film(request, number):
     return page(request, "buildlog/telling/video.html", _context(story, *_video(story)))
 
 
-def _piece(number: int, shape: str) -> Piece:
-    piece = get_object_or_404(Piece.objects.select_related("entry"), pk=number, shape=shape)
-    piece.story = get_story(piece.story_id)
-    return piece
-
-
 def _again(request, piece: Piece, errors):
     """What was reckoned anew, or the page."""
     if wants_fragment(request) or errors:
@@ -67,7 +60,7 @@ def _said(piece: Piece) -> str:
 @require_POST
 def shot(request, number):
     """The clip of a line, from where to where, and what is said over it."""
-    piece = _piece(number, Shape.LINE)
+    piece = get_piece(number, shape=Shape.LINE)
     kept, form = piece.said, ShotForm(request.POST, instance=piece)
     if form.is_valid():
         said = form.cleaned_data["said"]
@@ -80,7 +73,7 @@ def shot(request, number):
 @require_POST
 def starts(request, number):
     """Where a chapter starts, by hand; nothing: with its first clip."""
-    piece = _piece(number, Shape.HEADING)
+    piece = get_piece(number, shape=Shape.HEADING)
     form = StartsForm(request.POST)
     if form.is_valid():
         actions.start_chapter(piece=piece, seconds=form.cleaned_data["starts"])

@@ -38,7 +38,7 @@ def fill(*, cabinet: Location, plan: Sequence[Planned], by: Person | None, uid: 
         if name not in said:
             said.append(name)
     edits = [(drawer, {"name": hardware.BETWEEN.join(said)[:80]}) for drawer, said in names.values()]
-    named = f"Named {counted(len(edits))} of {cabinet}"
+    named = f"Named {drawers_said(len(edits))} of {cabinet}"
     change = changes.write(location=cabinet, what=named, by=by, edits=edits)
     told = counts(rows)
     held = _held(told)
@@ -49,12 +49,12 @@ def fill(*, cabinet: Location, plan: Sequence[Planned], by: Person | None, uid: 
             lines.append(Line(part, by_much, None, drawer, Reason.RECEIVED, note="Filling a cabinet"))
         elif by_much < 0:
             lines.append(Line(part, -by_much, drawer, None, Reason.COUNTED, note="Filling a cabinet"))
-    batch = record(lines=lines, what=f"Filled {counted(len(names))} of {cabinet}", by=by, uid=uid)
+    batch = record(lines=lines, what=f"Filled {drawers_said(len(names))} of {cabinet}", by=by, uid=uid)
     Filling.objects.create(batch=batch, change=change, new=new)
     return batch
 
 
-def counted(drawers: int) -> str:
+def drawers_said(drawers: int) -> str:
     return f"{drawers} drawer{'' if drawers == 1 else 's'}"
 
 

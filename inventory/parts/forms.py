@@ -243,7 +243,8 @@ class SeenField(forms.Field):
     def clean(self, value):
         super().clean(value)
         pairs = [text.partition(":")[::2] for text in value or ()]
-        if not all(number.isdecimal() and len(number) < 12 for number, _ in pairs):
+        numbers = [number for number, _ in pairs]
+        if not all(number.isdecimal() and len(number) < 12 for number in numbers) or len(set(numbers)) < len(numbers):
             raise ValidationError(self.error_messages["gone"])
         found = Part.objects.current().in_bulk([int(number) for number, _ in pairs])
         how_many = QuantityFormField(min_value=exact("0.001"))

@@ -10,7 +10,7 @@ from django.db.models.functions import Replace, StrIndex, Substr
 from inventory.web.meant import meant
 from inventory.web.picker import Choice
 
-from .calc.address import DOT, address_key, counted, join_address, squeezed
+from .calc.address import DOT, address_key, join_address, sort_key, squeezed
 from .models import FormerAddress, Kind, Location
 
 
@@ -35,7 +35,7 @@ def pick_places(text: str, limit: int = 8) -> list[Choice]:
             place.name.casefold() != text.casefold(),
             not place.address_key.startswith(key),
             read.index(place.pk) if place.pk in read else len(read),
-            counted(place.address_key),
+            sort_key(place.address_key),
         )
 
     found.sort(key=rank)

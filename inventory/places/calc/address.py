@@ -24,7 +24,7 @@ def address_key(text: str) -> str:
     return re.sub(r"(?<![0-9])0+(?=[0-9])", "", joined)
 
 
-def counted(key: str) -> list[tuple[int, str]]:
+def sort_key(key: str) -> list[tuple[int, str]]:
     """To sort address keys by as a person counts: C1·2 before C1·10."""
     return [(int(piece), "") if piece.isdecimal() else (0, piece) for piece in re.split(r"(\d+)", key)]
 

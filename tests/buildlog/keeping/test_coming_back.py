@@ -126,6 +126,22 @@ def test_a_backup_refused_on_an_empty_machine_leaves_it_empty(elsewhere, tmp_pat
     assert {path.name for path in empty.glob("*")} <= {"secret_key"}
 
 
+def test_a_restore_that_breaks_off_at_the_keys_puts_the_old_keys_back(elsewhere, tmp_path):
+    there, _ = elsewhere
+    run(there, "manage.py", "backup", "--with-secrets", str(tmp_path / "all.tar"))
+    key = there / "secret_key"
+    key.write_text("the key of today, which is as long as such a key has to be and then some")
+    broken = (
+        "import django; django.setup()\nfrom buildlog.keeping import actions\nput = actions._put_secrets\n"
+        "def fail(*args, **more): put(*args, **more); raise OSError('no room')\nactions._put_secrets = fail\n"
+        "from pathlib import Path\n"
+        f"try: actions.restore(Path('{tmp_path / 'all.tar'}'), replace=True)\nexcept OSError as error: print(error)"
+    )
+    assert "no room" in run(there, "-c", broken)
+    assert key.read_text().startswith("the key of today")
+    assert names(there / "shop.sqlite3") == {"Lid"}
+
+
 def test_an_address_that_was_ended_since_the_backup_stays_ended(elsewhere):
     there, name = elsewhere
     script = (

@@ -175,14 +175,15 @@ def _photo() -> Photo:
     return Photo.objects.create(width=4, height=3, sha256="0" * 64)
 
 
-@pytest.mark.parametrize("since", ["a snag became it", "a story tells of it"])
+@pytest.mark.parametrize("since", ["a snag became it", "a story tells of it", "a deleted story told of it"])
 def test_what_speaks_of_a_piece_keeps_it(build, web, owner, since):
     change = linking.split(task=web[0], titles=["Tack", "Weld out"], in_turn=False, by=None)
     piece = Task.objects.get(title="Weld out")
     if since == "a snag became it":
         log.log(build=build, by=owner, kind=Kind.SNAG, text="Gap is open", became=piece)
     else:
-        Story.objects.create(build=build, takes="task", title="The welding", task=piece)
+        gone = timezone.now() if since.startswith("a deleted") else None
+        Story.objects.create(build=build, takes="task", title="The welding", task=piece, deleted_at=gone)
     with pytest.raises(actions.CannotUndo, match="in the log or a story"):
         actions.undo(change=change)
     assert Task.objects.filter(pk=piece.pk).exists()

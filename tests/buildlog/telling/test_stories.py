@@ -310,3 +310,14 @@ def test_how_many_lines_are_told_follows_each_tap(nights, as_owner):
     assert 'id="lines-told">7 of 7<' in shown
     answer = as_owner.post(f"/piece/{line.pk}/leave/", {"out": "1"}, headers={"HX-Request": "true"}).text
     assert 'hx-swap-oob="true">6 of 7<' in answer
+
+
+def test_what_was_decided_in_a_line_kept_out_is_not_told(nights):
+    one = make_decision(nights.build, "Sell the barn?", options=("Yes", "No"))
+    choose(decision=one, option=one.options.first(), by=nights.owner)
+    line = Entry.objects.get(decision=one)
+    story = make(nights, takes="nights", sessions=[line.session])
+    assert "Sell the barn?" in draft(story, "Decided")
+    line.private = True
+    line.save()
+    assert "Sell the barn?" not in draft(story, "Decided")

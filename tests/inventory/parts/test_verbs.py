@@ -159,6 +159,15 @@ def test_the_page_of_several_things_says_in_its_form_how_many_of_each_were_seen(
     assert seen == [("seen", f"{rope.pk}:1.5"), ("things", f"{rope.pk}:1.5")]
 
 
+def test_a_thing_ticked_twice_is_not_moved_twice(as_hand):
+    one, two = make_place("bin"), make_place("bin")
+    bolt = make_part("Bolt", holds={one: 9})
+    uid = uuid.uuid4()
+    twice = {"uid": uid, "things": [f"{bolt.pk}:3"] * 2, "seen": [f"{bolt.pk}:9"], "place": str(two.pk)}
+    assert as_hand.post(f"/move/several/?place={one.pk}", twice).status_code == 422
+    assert Holding.objects.get(part=bolt).quantity == 9
+
+
 @pytest.mark.parametrize("things", ["", "x", "12", "1:x", "1:0", "1:-1", "99999999999999999999:1", "4711:1"])
 def test_what_no_page_says_of_several_things_is_refused(as_hand, things):
     tub = make_place()
