@@ -92,8 +92,8 @@ def log(
 
     A second arrival of the uid answers with the first entry and changes nothing.
     """
-    if uid and (earlier := Entry.objects.filter(uid=uid).first()):
-        return earlier
+    if uid and (earlier := Entry.objects.filter(uid=uid)).exists():
+        return earlier.get()
     now = done_at()
     at = min(at, now) if at else now
     given, session = session, session or session_for(build=build, by=by, now=now)

@@ -106,13 +106,16 @@ def stop(request):
 @require_http_methods(["GET", "POST"])
 def log(request):
     """Saves one line. GET is where a login in between leads to: back to the box, which has kept what was typed."""
-    build = current()
+    build = Build.objects.filter(active=True).first()
     if build is None or request.method == "GET":
         return SeeOther(reverse("buildlog:tonight"))
-    # What it took may be gone since: a line that is here already is asked nothing.
-    entry = queries.arrived(request.POST.get("uid", ""))
+    form = LogForm(request.POST, request.FILES, build=build, person=request.user)
+    entry = None
+    if request.FILES or not form.is_valid():
+        # What it took may be gone since: a line that is here already is asked nothing. Any other is looked for as it
+        # is saved.
+        entry = queries.arrived(request.POST.get("uid", ""))
     if entry is None:
-        form = LogForm(request.POST, request.FILES, build=build, person=request.user)
         entry = save(request, build, form) if form.is_valid() else None
         if entry is None:
             return _show(request, build, form)
