@@ -28,7 +28,7 @@ class OptionalPhotos(PhotosField):
 
     def __init__(self, **kwargs):
         super().__init__(required=False, **kwargs)
-        self.widget.attrs["data-smaller"] = ""
+        self.widget.attrs["data-shrink"] = ""
 
 
 class AddForm(forms.Form):

@@ -5,7 +5,7 @@
   const CONDITION = { good: "good", repairable: "repairable" }, HURT = { pattern: "pattern only", scrap: "scrap" };
   const ORIGIN = { bought: "Bought", made: "Made", pulled: "Pulled", found: "Found" };
   const UNIT = { pieces: "", metres: " m", litres: " l", kilograms: " kg" };
-  const MOST = 40, REST = 20000; // answers shown; ms until the shop is asked again
+  const { make } = Gusset, MOST = 40, REST = 20000; // answers shown; ms until the shop is asked again
   const index = await Gusset.index.load().catch(() => null);
   // Parts that something was done with on this phone which the shop does not know yet: their numbers are older than that.
   let touched = new Set();
@@ -17,12 +17,6 @@
   await known();
   Gusset.outbox.onchange(known);
 
-  function make(name, text, className) {
-    const one = document.createElement(name);
-    if (text) one.textContent = text;
-    if (className) one.className = className;
-    return one;
-  }
   function line(href, body, end) {
     const row = make("li"), link = make("a");
     link.href = href;

@@ -2,16 +2,10 @@
 // thing is called while it waits. Every page says what waits. Without IndexedDB the forms are sent as ever.
 (function () {
   "use strict";
-  const box = Gusset.outbox, PATIENCE = 5000, LONG = 24 * 3600 * 1000, BIG = 1500000, AGAIN = 3000;
+  const box = Gusset.outbox, { make, button } = Gusset, PATIENCE = 5000, LONG = 24 * 3600 * 1000, BIG = 1500000, AGAIN = 3000;
   if (!box || !window.indexedDB) return;
   const SHOWN = "gusset-refused-here";
 
-  function make(name, text, className) {
-    const one = document.createElement(name);
-    if (text) one.textContent = text;
-    if (className) one.className = className;
-    return one;
-  }
   // ---- what a form says
   function said(form, name) {
     const ticked = form.querySelector(`[name="${name}"]:checked`), text = form.elements[`${name}_text`];
@@ -30,7 +24,7 @@
     const data = new FormData(form), fields = [], photos = [];
     if (!form.elements.uid) data.append("uid", "");
     if (submitter && submitter.name) data.append(submitter.name, submitter.value);
-    const uid = box.number();
+    const uid = Gusset.number();
     for (const [name, got] of data) {
       if (name === "csrfmiddlewaretoken") continue;
       if (typeof got === "string") fields.push([name, name === "uid" ? uid : got]);
@@ -355,10 +349,8 @@
     event.stopImmediatePropagation();
     const ops = await box.mine().catch(() => []);
     if (!ops.length) return plainly(form, event.submitter);
-    const note = make("div", "", "bar-note"), stay = make("a", "See what waits", "btn btn-primary"), leave = make("button", "Sign out all the same"), row = make("div", "", "actions");
+    const note = make("div", "", "bar-note"), stay = make("a", "See what waits", "btn btn-primary"), leave = button("Sign out all the same", () => plainly(form, event.submitter)), row = make("div", "", "actions");
     stay.href = box.waiting;
-    leave.type = "button";
-    leave.addEventListener("click", () => plainly(form, event.submitter));
     row.append(stay, leave);
     note.setAttribute("role", "alert");
     note.append(make("p", `${many(ops.length, "thing is", "things are")} on this phone only. They stay on it, and go to the shop when you sign in here again.`), row);

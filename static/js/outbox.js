@@ -3,20 +3,12 @@
 // has it. What the shop refuses stays, to be looked at. Gusset.outbox is all there is to it.
 (function () {
   "use strict";
-  const here = document.currentScript.dataset, { open, value, done } = Gusset.db;
+  const here = document.currentScript.dataset, { open, value, done } = Gusset.db, { number } = Gusset;
   const FORMAT = 1, IDLE = 30000, TICK = 15000, PAUSES = [5, 15, 60, 300], BREAKS = 6, REMEMBER = 30;
   const person = Number(here.person);
   const channel = "BroadcastChannel" in window ? new BroadcastChannel("gusset-outbox") : null;
   const watched = new Map(), listeners = [];
   let sending = null, next = null, pausedUntil = 0, failures = 0, trouble = "";
-
-  function number() {
-    const bytes = crypto.getRandomValues(new Uint8Array(16));
-    bytes[6] = (bytes[6] & 0x0f) | 0x40;
-    bytes[8] = (bytes[8] & 0x3f) | 0x80;
-    const hex = Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
-    return hex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, "$1-$2-$3-$4-$5");
-  }
 
   // ---- the store
   async function writing(...stores) {
@@ -96,17 +88,23 @@
   }
 
   // ---- sending. It is given up when nothing moves for half a minute, however long it takes in all.
-  function post(url, body, headers) {
+  // `tell` hears how much is on its way, of 1.
+  function post(url, body, headers, tell) {
     return new Promise((resolve) => {
       const request = new XMLHttpRequest();
-      let idle = setTimeout(() => request.abort(), IDLE);
+      let idle = 0;
       const moving = () => { clearTimeout(idle); idle = setTimeout(() => request.abort(), IDLE); };
-      request.upload.onprogress = request.onprogress = moving;
+      moving();
+      request.onprogress = moving;
+      request.upload.onprogress = (event) => {
+        moving();
+        if (tell && event.lengthComputable) tell(event.loaded / event.total);
+      };
       request.onloadend = () => {
         clearTimeout(idle);
-        let said = null;
-        try { said = JSON.parse(request.responseText); } catch (error) { /* a page: not from where we sent it */ }
-        resolve({ status: request.status, said: said && said.outbox ? said : null });
+        let json = null;
+        try { json = JSON.parse(request.responseText); } catch (error) { /* a page: not from where we sent it */ }
+        resolve({ status: request.status, json, said: json && json.outbox ? json : null });
       };
       request.open("POST", url);
       for (const [name, text] of Object.entries({ Accept: "application/json", ...headers })) request.setRequestHeader(name, text);
@@ -230,7 +228,7 @@
   }
 
   Gusset.outbox = {
-    keepForTheBench, add, drop, retry, flush, watch, number, photo, find, mine, all, person, greet, post, waiting: here.waiting,
+    keepForTheBench, add, drop, retry, flush, watch, photo, find, mine, all, person, greet, post, waiting: here.waiting,
     why: ({ label, text }) => (label ? `${label}${/[?!.]$/.test(label) ? "" : ":"} ${text}` : text), trouble: () => trouble, onchange: (listener) => listeners.push(listener),
   };
   if (!window.indexedDB) return;

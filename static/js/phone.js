@@ -15,6 +15,28 @@
     return at.toDateString() === now.toDateString() ? clock : `${at.toLocaleDateString([], { day: "numeric", month: "short" })}, ${clock}`;
   }
 
+  // What the scripts of the phone make their pages of.
+  function make(name, text, className) {
+    const one = document.createElement(name);
+    if (text) one.textContent = text;
+    if (className) one.className = className;
+    return one;
+  }
+  function button(text, act, className) {
+    const one = make("button", text, className);
+    one.type = "button";
+    one.addEventListener("click", act);
+    return one;
+  }
+  // A number of its own for what is done here (RFC 9562, version 4). crypto.randomUUID is not there on the plain address.
+  function number() {
+    const bytes = crypto.getRandomValues(new Uint8Array(16));
+    bytes[6] = (bytes[6] & 0x0f) | 0x40;
+    bytes[8] = (bytes[8] & 0x3f) | 0x80;
+    const hex = Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
+    return hex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, "$1-$2-$3-$4-$5");
+  }
+
   // Resolves to "" when pages open without signal here, else to the reason why not.
   async function ready() {
     if (!("serviceWorker" in navigator)) {
@@ -33,21 +55,17 @@
 
   const kept = document.body.dataset.kept;
   if (kept) {
-    const line = document.createElement("p");
-    line.className = "kept";
+    const late = document.body.dataset.late !== undefined, again = make("a", "Look again");
+    const line = make("p", `${late ? "No answer from the shop yet." : "No signal."} This page is as it was at ${when(kept)}. `, "kept");
     line.setAttribute("role", "status");
-    const late = document.body.dataset.late !== undefined;
-    line.textContent = `${late ? "No answer from the shop yet." : "No signal."} This page is as it was at ${when(kept)}. `;
-    const again = document.createElement("a");
     again.href = location.pathname + location.search;
-    again.textContent = "Look again";
     if (late) line.append(again);
     document.getElementById("main").before(line);
   } else if (!document.body.querySelector("[data-no-signal]")) {
     remember(touched, new Date().toISOString());
   }
 
-  window.Gusset = Object.assign(window.Gusset || {}, { ready: ready(), when, recall, remember, kept: Boolean(kept), lastTouch: () => recall(touched) });
+  window.Gusset = Object.assign(window.Gusset || {}, { ready: ready(), when, recall, remember, make, button, number, kept: Boolean(kept), lastTouch: () => recall(touched) });
   document.addEventListener("visibilitychange", async () => {
     if (document.visibilityState !== "visible" || !navigator.serviceWorker) return;
     const registration = await navigator.serviceWorker.getRegistration();

@@ -3,7 +3,7 @@
 (function () {
   "use strict";
   const run = document.querySelector("[data-run]"), at = (name) => document.querySelector(`main [data-${name}]`);
-  const box = Gusset.outbox, wanted = new URLSearchParams(location.search), counting = wanted.has("count");
+  const box = Gusset.outbox, { make, button } = Gusset, wanted = new URLSearchParams(location.search), counting = wanted.has("count");
   const READS_AS = { B: "8", S: "5", Z: "2", G: "6", U: "V", O: "D", 0: "D", Q: "D" }, SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ";
   let index = null, place = null, counts = new Map();
   const codes = new Map(), addresses = new Map();
@@ -32,18 +32,6 @@
   const named = (row) => row[4] || row[3];
 
   // ---- the page
-  function make(name, text, className) {
-    const one = document.createElement(name);
-    if (text) one.textContent = text;
-    if (className) one.className = className;
-    return one;
-  }
-  function button(text, act, className) {
-    const one = make("button", text, className);
-    one.type = "button";
-    one.addEventListener("click", act);
-    return one;
-  }
   function trouble(text) {
     at("trouble").textContent = text;
     at("trouble").hidden = !text;
@@ -68,7 +56,7 @@
 
   // `page`: where there is a form of it, to be corrected on.
   async function add(what, url, fields, row, page = url, shown = []) {
-    const uid = box.number(), op = await box.add({ uid, url, page, what, shown, fields: [["uid", uid], ...fields], photos: [] });
+    const uid = Gusset.number(), op = await box.add({ uid, url, page, what, shown, fields: [["uid", uid], ...fields], photos: [] });
     const wait = box.watch(op.uid, 20000);
     box.flush(true);
     if (row) wait.then((result) => { if (!row.dataset.back) row.querySelector(".soft").textContent = says(result); });

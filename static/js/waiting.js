@@ -1,17 +1,13 @@
 // The page of what is kept on this phone: what needs a look and what there is to choose, what waits, what arrived lately.
 (function () {
   "use strict";
-  const box = Gusset.outbox, says = document.querySelector("[data-waiting-says]"), blank = document.querySelector("template[data-row]");
+  const box = Gusset.outbox, { make, button } = Gusset, says = document.querySelector("[data-waiting-says]"), blank = document.querySelector("template[data-row]");
   if (!box || !window.indexedDB) { says.textContent = "This browser keeps nothing: forms go to the shop at once"; return; }
   let urls = [];
 
-  function button(text, act, className) {
-    const one = document.createElement(className === "link" ? "a" : "button");
-    one.textContent = text;
-    if (className === "link") { one.href = act; one.className = "btn"; return one; }
-    one.type = "button";
-    if (className) one.className = className;
-    one.addEventListener("click", act);
+  function link(text, href) {
+    const one = make("a", text, "btn");
+    one.href = href;
     return one;
   }
   function row(op) {
@@ -24,7 +20,7 @@
     for (const one of op.photos) {
       const kept = await box.photo(one.uid);
       if (!kept) continue;
-      const image = document.createElement("img");
+      const image = make("img");
       image.src = URL.createObjectURL(new Blob([kept.bytes], { type: kept.type }));
       urls.push(image.src);
       image.alt = `Photo kept with “${op.what}”`;
@@ -43,22 +39,18 @@
     at("why").hidden = false;
     at("why").className = "held";
     at("why").textContent = (op.refused || []).map(box.why).join(" ");
-    for (const [name, text] of op.shown) {
-      const line = document.createElement("li");
-      line.textContent = `${name}: ${text}`;
-      at("fields").append(line);
-    }
+    at("fields").append(...op.shown.map(([name, text]) => make("li", `${name}: ${text}`)));
     await pictures(op, at("photos"));
     if (short) {
       for (const [n, there] of short.elsewhere.filter((some) => some.url).entries()) {
         choices.append(button(`Take it from ${there.place} (${there.quantity} there)`, async () => {
-          await box.add({ ...op, uid: box.number(), made: 0, url: there.url, page: there.url, what: `${op.what}, from ${there.place} instead`, photos: [] }, op.uid);
+          await box.add({ ...op, uid: Gusset.number(), made: 0, url: there.url, page: there.url, what: `${op.what}, from ${there.place} instead`, photos: [] }, op.uid);
           await box.flush(true);
         }, n ? "" : "btn-primary"));
       }
-      choices.append(button(`Look at ${short.place}`, `/at/${short.place_id}/`, "link"));
+      choices.append(link(`Look at ${short.place}`, `/at/${short.place_id}/`));
     }
-    if (op.page) choices.append(button("Correct it", `${op.page}#mend=${op.uid}`, "link"));
+    if (op.page) choices.append(link("Correct it", `${op.page}#mend=${op.uid}`));
     choices.append(button("Try again", () => box.retry(op)), button("Let it go", () => gone(op)), button("Export", () => save([op])));
     return one;
   }
@@ -66,9 +58,8 @@
   async function gone(op) {
     const photos = (await Promise.all(op.photos.map((one) => box.photo(one.uid)))).filter(Boolean);
     await box.drop(op);
-    const note = document.createElement("div");
-    note.className = "flash";
-    note.append(Object.assign(document.createElement("p"), { textContent: `Let go: ${op.what}.` }), button("Undo", async () => {
+    const note = make("div", "", "flash");
+    note.append(make("p", `Let go: ${op.what}.`), button("Undo", async () => {
       note.remove();
       await box.add({ ...op, photos });
       await box.flush(true);
@@ -86,7 +77,7 @@
       }
       out.push({ what: op.what, done: new Date(op.made).toISOString(), refused: (op.refused || []).map((why) => why.text), address: op.url, shown: op.shown, fields: op.fields, photos });
     }
-    const link = document.createElement("a");
+    const link = make("a");
     link.href = URL.createObjectURL(new Blob([JSON.stringify(out, null, 2)], { type: "application/json" }));
     link.download = `gusset-kept-${new Date().toISOString().slice(0, 10)}.json`;
     link.click();

@@ -1,4 +1,4 @@
-// Tonight: what is typed outlives a closed page, a running clock, quarter hours, photos made smaller. Works without.
+// Tonight: what is typed outlives a closed page, a running clock, quarter hours. Works without.
 (function () {
   "use strict";
 
@@ -68,23 +68,6 @@
       const [hours, rest] = (input.value || "0").split(":");
       const minutes = Math.max(0, Math.round(Number(hours) * 60 + Number(rest || 0)) + Number(button.dataset.quarter)) || 0;
       input.value = Math.floor(minutes / 60) + ":" + String(minutes % 60).padStart(2, "0");
-    });
-  });
-
-  // Photos: made smaller on the phone, and counted on their button.
-  document.querySelectorAll("input[data-shrink]").forEach(function (input) {
-    const says = input.closest("form").querySelector("[data-count]");
-    const word = says && says.textContent;
-    const button = input.closest("form").querySelector("button.btn-primary");
-    input.addEventListener("change", async function () {
-      const files = Array.from(input.files);
-      if (says) says.textContent = files.length ? files.length + (files.length === 1 ? " photo" : " photos") : word;
-      button.disabled = true; // until they are small: a second or two at the most
-      try {
-        const small = new DataTransfer();
-        for (const file of files) small.items.add(await window.Gusset.smaller(file));
-        input.files = small.files;
-      } finally { button.disabled = false; }
     });
   });
 })();

@@ -92,7 +92,7 @@ def outbox(shop):
 SAVE = """async n => {
   const times = [];
   for (let i = 0; i < n; i++) {
-    const began = performance.now(), uid = Gusset.outbox.number();
+    const began = performance.now(), uid = Gusset.number();
     await Gusset.outbox.add({uid, url: '/tonight/log/', page: '/tonight/', what: 'Note', shown: [], photos: [],
       fields: [['uid', uid], ['kind', 'note'], ['text', 'Cut the floor ' + i]]});
     times.push(performance.now() - began);
