@@ -8,6 +8,7 @@ const PICTURES = "gusset-pictures";
 const PATIENCE = 3000; // ms before a kept page is shown instead
 const MOST_PAGES = 80, MOST_PICTURES = 400;
 const ANY = { ignoreVary: true };
+let forgotten = 0; // how often all that was kept was let go of
 // The page is kept and not seen: what was just done is left for the one that is.
 const QUIETLY = { cache: "no-cache", headers: { "X-Background": "1" } };
 
@@ -29,9 +30,15 @@ async function patiently(work, tries = 4) {
 // Pages for the bench that nobody has opened here yet.
 async function keepAll(paths) {
   for (const path of paths) {
-    const url = new URL(path, self.location).href;
-    if (new URL(url).origin === self.location.origin) await keepPage(url, await fetch(url, QUIETLY));
+    const url = new URL(path, self.location);
+    if (url.origin === self.location.origin) await bring(url.href);
   }
+}
+
+async function bring(url) {
+  const since = forgotten, answer = await fetch(url, QUIETLY);
+  await keepPage(url, answer, since);
+  return answer;
 }
 
 async function install() {
@@ -43,26 +50,29 @@ async function install() {
   await self.skipWaiting();
 }
 
-// The pages an older worker kept are fetched anew; only then are its stores let go. Without signal they stay.
+// The pages an older worker kept are fetched anew, each of them gone only when the shop has said what is there now. Where
+// it can't, for want of a signal or a login or because it broke, the older page stays, with its files, until it can.
 async function bringAlong() {
-  const names = (await caches.keys()).filter((name) => /^gusset-(files|pages)-/.test(name) && name !== FILES && name !== PAGES);
-  const pages = await caches.open(PAGES);
-  const wanted = new Set(PLAN.pages.map((path) => new URL(path, self.location).href));
-  for (const name of names.filter((name) => name.startsWith("gusset-pages-"))) {
-    for (const request of await (await caches.open(name)).keys()) wanted.add(request.url);
+  const wanted = new Set(PLAN.pages.map((path) => new URL(path, self.location).href)), older = new Map();
+  const pages = await caches.open(PAGES), files = await caches.open(FILES);
+  for (const name of await caches.keys()) {
+    const [, build] = /^gusset-(?:files|pages)-(.+)$/.exec(name) || [];
+    if (build && build !== PLAN.build) older.set(build, await caches.open(`gusset-pages-${build}`));
   }
+  for (const kept of older.values()) for (const request of await kept.keys()) wanted.add(request.url);
   try {
     for (const url of wanted) {
-      if (!(await pages.match(url, ANY))) await keepPage(url, await patiently(() => fetch(url, QUIETLY)));
+      const answer = !(await pages.match(url, ANY)) && await patiently(() => bring(url));
+      if (answer && answer.redirected && never(new URL(answer.url))) break; // signed out
+      if (!answer || answer.ok || answer.status === 404 || answer.status === 410) for (const kept of older.values()) await kept.delete(url, ANY);
     }
-    const files = await caches.open(FILES);
     for (const url of PLAN.later) {
       if (!(await files.match(url))) await patiently(() => files.add(url));
     }
-  } catch (error) {
-    return; // no signal just now: tried again with the next page
+  } catch (error) { /* no signal just now: tried again with the next page */ }
+  for (const [build, kept] of older) {
+    if (!(await kept.keys()).length) for (const kind of ["pages", "files"]) await caches.delete(`gusset-${kind}-${build}`);
   }
-  await Promise.all(names.map((name) => caches.delete(name)));
 }
 
 self.addEventListener("fetch", (event) => {
@@ -79,8 +89,10 @@ self.addEventListener("fetch", (event) => {
   else if (/^\/photos\/[0-9a-f-]+\/\w+\.webp$/.test(url.pathname)) event.respondWith(picture(event));
 });
 
-// Somebody else may hold the phone next. What waits to be sent is not in a cache and stays.
+// Somebody else may hold the phone next. What waits to be sent is not in a cache and stays. A page that is still on its way
+// is not kept any more.
 async function forget() {
+  forgotten += 1;
   const names = await caches.keys();
   await Promise.all(names.filter((name) => /^gusset-p/.test(name)).map((name) => caches.delete(name)));
   await new Promise((resolve) => {
@@ -107,21 +119,23 @@ function mayKeep(response) {
     && /^text\/html/.test(response.headers.get("Content-Type") || "");
 }
 
-async function keepPage(url, response) {
+async function keepPage(url, response, since) {
   if (!mayKeep(response) || never(new URL(url))) return;
   const pages = await caches.open(PAGES);
   await pages.delete(url, ANY); // so that the newest is the last in the row
   const headers = new Headers(response.headers);
   headers.set("X-Kept-At", new Date().toISOString());
-  await pages.put(url, new Response(await response.blob(), { status: 200, headers }));
+  const body = await response.blob();
+  if (since !== forgotten) return;
+  await pages.put(url, new Response(body, { status: 200, headers }));
   const all = await pages.keys();
   await Promise.all(all.slice(0, Math.max(0, all.length - MOST_PAGES)).map((old) => pages.delete(old, ANY)));
 }
 
 async function page(event) {
-  const url = event.request.url.split("#")[0];
+  const url = event.request.url.split("#")[0], since = forgotten;
   const fresh = fetch(event.request).then((response) => {
-    if (mayKeep(response)) event.waitUntil(keepPage(url, response.clone()).catch(() => {}));
+    if (mayKeep(response)) event.waitUntil(keepPage(url, response.clone(), since).catch(() => {}));
     return response;
   });
   event.waitUntil(fresh.catch(() => {}));
@@ -166,18 +180,12 @@ async function matchAny(url, first, prefix) {
 }
 
 async function file(request) {
-  const files = await caches.open(FILES);
-  const kept = await files.match(request, ANY);
+  const files = await caches.open(FILES), kept = await files.match(request, ANY);
   if (kept) return kept;
-  try {
-    const response = await fetch(request);
-    if (response.status === 200 && response.type === "basic") await files.put(request, response.clone());
-    return response;
-  } catch (error) {
-    const older = await matchAny(request.url, FILES, "gusset-files-");
-    if (older) return older;
-    throw error;
-  }
+  const response = await fetch(request).catch(() => null);
+  if (response && response.status === 200 && response.type === "basic") await files.put(request, response.clone());
+  else return (await matchAny(request.url, FILES, "gusset-files-")) || response || Response.error(); // of an older page
+  return response;
 }
 
 async function picture(event) {

@@ -14,7 +14,7 @@ from inventory.parts.models import Part
 from tests.factories import make_part, make_place
 
 from ..conftest import CHROMIUM, QUIET, Visit, axe, signed_in
-from .conftest import kept, take_along, until
+from .conftest import take_along, until
 
 
 def test_it_opens_pages_seen_lately_and_says_how_old_they_are(phone, signal):
@@ -77,39 +77,6 @@ def test_signing_out_takes_the_kept_pages_with_it(phone, signal):
     signal.cut()
     phone.goto("/shop/")
     expect(phone.get_by_role("heading", name="This page isn’t kept on this phone")).to_be_visible()
-
-
-def test_a_new_version_takes_over_at_once_and_brings_the_kept_pages_along(phone, signal, monkeypatch):
-    part = make_part("Hatch hinge", holds={make_place("bin", name="Bin 14", short="14"): 3})
-    phone.goto(f"/parts/{part.pk}/")
-    monkeypatch.setattr(shell, "build", lambda: "0123456789ab")
-    phone.goto("/shop/")
-    phone.evaluate("navigator.serviceWorker.getRegistration().then(one => one.update())")
-    kept(phone, "0123456789ab")
-    signal.cut()
-    phone.goto(f"/parts/{part.pk}/")
-    expect(phone.get_by_role("heading", name="Hatch hinge")).to_be_visible()
-
-
-def test_a_new_version_that_comes_just_before_the_signal_goes_still_opens_what_the_old_one_kept(
-    phone, signal, monkeypatch
-):
-    part = make_part("Hatch hinge", holds={make_place("bin", name="Bin 14", short="14"): 3})
-    phone.goto(f"/parts/{part.pk}/")
-    # As after a signal that went between taking over and fetching the pages anew.
-    phone.evaluate(
-        """async () => {
-             for (const name of await caches.keys()) {
-               if (!name.startsWith('gusset-pages-')) continue;
-               const old = await caches.open(name), other = await caches.open('gusset-pages-aaaaaaaaaaaa');
-               for (const one of await old.keys()) await other.put(one, await old.match(one));
-               await caches.delete(name);
-             }
-           }"""
-    )
-    signal.cut()
-    phone.goto(f"/parts/{part.pk}/")
-    expect(phone.get_by_role("heading", name="Hatch hinge")).to_be_visible()
 
 
 @pytest.fixture
