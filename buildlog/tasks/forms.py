@@ -198,6 +198,12 @@ class JoinForm(forms.Form):
 class MarkForm(forms.Form):
     """A button that says how a task stands now; its errors say why it can't."""
 
+    def __init__(self, *args, task: Task, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.task = task
+
 
 class HoldForm(MarkForm):
-    words = forms.CharField(max_length=200, label="What it waits for")
+    words = forms.CharField(
+        max_length=200, label="What it waits for", error_messages={"required": "Say what the task waits for."}
+    )

@@ -14,6 +14,7 @@ from inventory.web.http import SeeOther, back_to, done, page
 from . import actions, queries
 from .forms import HoldForm, MarkForm, TaskForm
 from .hardware import from_drawers
+from .marking import take_mark
 from .models import Change, Task
 from .words import listed, until
 
@@ -52,7 +53,7 @@ def _show(request, task: Task, mark_form: MarkForm | None = None):
         "decisions": task.decisions.select_related("chosen"),
         "photos": Photo.objects.kept().in_order().filter(pk__in=task.photos.order_by().values("pk")),
         "mark_form": mark_form,
-        "hold_form": mark_form if isinstance(mark_form, HoldForm) else HoldForm(),
+        "hold_form": mark_form if isinstance(mark_form, HoldForm) else HoldForm(task=task),
         "panels": [*from_drawers(lines, plan.shares), *slots.panels("task_page", request, task)],
         "here": "plan",
     }
@@ -83,20 +84,15 @@ def mark(request, number, verb):
     task = _task(number)
     if verb not in actions.VERBS:
         raise Http404
-    form = HoldForm(request.POST) if verb == "hold" else MarkForm(request.POST)
-    if not form.is_valid():
-        return _show(request, task, form)
-    try:
-        change = actions.mark(task=task, verb=verb, by=request.user, **form.cleaned_data)
-    except actions.Over as error:
-        form.add_error(None, str(error))
-        return _show(request, _task(number), form)
-    if change is None:
-        flash.done(request, f"Nothing changed: “{task}” stood so already.")
-    else:
-        said = f"{actions.VERBS[verb][1]} “{task}”.{_frees(task) if verb in ('finish', 'drop') else ''}"
-        flash.done(request, said, undo=reverse("buildlog:tasks_undo", args=[change.pk]))
-    return done(request, back_to(request, _to(task)))
+
+    def said(change: Change) -> tuple[str, str]:
+        frees = _frees(task) if verb in ("finish", "drop") else ""
+        return f"{actions.VERBS[verb][1]} “{task}”.{frees}", reverse("buildlog:tasks_undo", args=[change.pk])
+
+    return take_mark(
+        request, task, verb, mark=actions.mark, said=said, to=_to(task),
+        refused=lambda form: _show(request, _task(number), form),
+    )  # fmt: skip
 
 
 def _frees(task: Task) -> str:

@@ -142,28 +142,35 @@ def stop_as_guessed(*, session: WorkSession) -> None:
     _stop_by_its_log(session, queries.last_sign(session), guessed=True)
 
 
+class NotNow(Exception):
+    """The night can't be stopped as it was told; `session`: the one meant, if there was one."""
+
+    def __init__(self, text: str, session: WorkSession | None = None):
+        super().__init__(text)
+        self.session = session
+
+
 @transaction.atomic
 def stop_from_afar(*, build: Build, words: str = "", at: datetime | None = None) -> WorkSession:
     """The session that was on at that moment is over, as told by a phone that knew no more of it than that.
 
-    `words`: what first, next time; empty for what its log says. Raises ValidationError where there was no session,
+    `words`: what first, next time; empty for what its log says. Raises NotNow where there was no session,
     where it went on after that moment, or where somebody has put down other words meanwhile.
     """
     at, words = at or done_at(), words.strip()
     session = queries.on_at(build, at)
     if session is None:
-        raise ValidationError("No session was running then. Log it under “Log an earlier night”.")
+        raise NotNow("No session was running then. Log it under “Log an earlier night”.")
     after = session.entries.filter(at__gt=at, struck_at=None).order_by("-at").first() if session.is_running else None
     if after:
         when = timezone.localtime(after.at)
-        raise ValidationError(f"It went on after that: “{after}” at {when:%H:%M}. Stop it when it is over.")
+        raise NotNow(f"It went on after that: “{after}” at {when:%H:%M}. Stop it when it is over.", session)
     if session.is_running or session.end_guessed:
         _stop_by_its_log(session, at, words=words)
     elif words and words != session.stopping_point:
         if session.stopping_point:
-            raise ValidationError(
-                f"It was stopped already, with “{session.stopping_point}” to do first. Keep what holds of both."
-            )
+            said = f"It was stopped already, with “{session.stopping_point}” to do first. Keep what holds of both."
+            raise NotNow(said, session)
         session.stopping_point = words
         session.save(update_fields=["stopping_point"])
     return session

@@ -1,5 +1,7 @@
 """Tonight: where it stopped, what is on the bench, and the box that logs."""
 
+from functools import partial
+
 from django.core.exceptions import ValidationError
 from django.http import Http404
 from django.shortcuts import get_object_or_404, render
@@ -10,13 +12,12 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from buildlog.builds.models import Build
 from buildlog.builds.queries import current
 from buildlog.pictures import actions as pictures
-from buildlog.tasks.actions import Over
-from buildlog.tasks.forms import HoldForm, MarkForm
+from buildlog.tasks.marking import take_mark
 from buildlog.tasks.models import Task
 from buildlog.tasks.queries import Plan, plan
 from inventory.parts.actions import NotEnough, Refused
 from inventory.web import flash
-from inventory.web.http import SeeOther, back_to, page
+from inventory.web.http import SeeOther, page
 from inventory.web.picker import ticked
 
 from . import actions, actions_entries, actions_parts, picks, queries
@@ -96,11 +97,19 @@ def stop(request):
         return _show(request, _build(), stop_form=form)
     try:
         session = actions.stop_from_afar(build=_build(), words=form.cleaned_data["words"])
-    except ValidationError as error:
-        form.add_error("words", error)
+    except actions.NotNow as error:
+        form.add_error("words", str(error))
+        form.elsewhere = _says_more(error.session)
         return _show(request, _build(), stop_form=form)
     flash.done(request, "Good night. Next time opens on where you stopped.")
     return SeeOther(session.get_absolute_url())
+
+
+def _says_more(session) -> tuple[str, str]:
+    """Where what could not be stopped here is put right: (what the page is called, its address)."""
+    if session is None:
+        return "Log an earlier night", reverse("buildlog:sessions_remember")
+    return f"Open the end of {session}", reverse("buildlog:sessions_stop", args=[session.pk])
 
 
 @require_http_methods(["GET", "POST"])
@@ -159,20 +168,14 @@ def mark(request, number, verb):
     task = get_object_or_404(Task.objects.select_related("build"), pk=number)
     if verb not in actions_entries.VERBS:
         raise Http404
-    form = HoldForm(request.POST) if verb == "hold" else MarkForm(request.POST)
-    if not form.is_valid():
-        flash.refused(request, "Say what the task waits for.")
-        return SeeOther(back_to(request, reverse("buildlog:tonight")))
-    try:
-        entry = actions_entries.mark(build=task.build, task=task, verb=verb, by=request.user, **form.cleaned_data)
-    except Over as error:
-        form.add_error(None, str(error))
-        return _show(request, task.build, mark_form=form)
-    if entry is None:
-        flash.done(request, f"Nothing changed: “{task}” stood so already.")
-    else:
-        flash.done(request, entry.says, undo=reverse("buildlog:entries_take_back", args=[entry.pk]))
-    return SeeOther(back_to(request, reverse("buildlog:tonight")))
+
+    def said(entry: Entry) -> tuple[str, str]:
+        return entry.says, reverse("buildlog:entries_take_back", args=[entry.pk])
+
+    return take_mark(
+        request, task, verb, mark=partial(actions_entries.mark, build=task.build), said=said,
+        refused=lambda form: _show(request, task.build, mark_form=form), to=reverse("buildlog:tonight"),
+    )  # fmt: skip
 
 
 @require_safe

@@ -3,7 +3,6 @@
 from datetime import timedelta
 
 import pytest
-from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from buildlog.worklog import actions
@@ -97,7 +96,7 @@ def test_a_stop_from_afar_puts_right_an_end_that_was_guessed(build, hand, ago):
 def test_a_stop_that_comes_late_does_not_end_what_went_on(build, hand, ago):
     session = actions.start(build=build, by=hand, at=ago(3))
     actions.log(session=session, by=None, at=ago(0.5), text="Tacked")
-    with pytest.raises(ValidationError, match="It went on after that: “Tacked”"):
+    with pytest.raises(actions.NotNow, match="It went on after that: “Tacked”"):
         actions.stop_from_afar(build=build, at=ago(1))
     assert WorkSession.objects.get().is_running
 
@@ -105,7 +104,7 @@ def test_a_stop_that_comes_late_does_not_end_what_went_on(build, hand, ago):
 def test_words_of_somebody_who_stopped_it_before_are_not_written_over(build, hand, ago):
     session = night(build, ago(3), ago(1), stopping_point="Prime it first")
     actions.stop_from_afar(build=build, at=ago(2))  # nothing more to say
-    with pytest.raises(ValidationError, match="Prime it first"):
+    with pytest.raises(actions.NotNow, match="Prime it first"):
         actions.stop_from_afar(build=build, words="Grind it", at=ago(2))
     session.refresh_from_db()
     assert (session.ended_at, session.stopping_point) == (ago(1), "Prime it first")
@@ -122,7 +121,7 @@ def test_words_come_to_a_night_that_was_stopped_without_any(build, hand, ago):
 def test_a_stop_with_no_session_to_stop_says_so(build, ago, nights):
     if nights:
         night(build, ago(30), ago(27))
-    with pytest.raises(ValidationError, match="No session was running then"):
+    with pytest.raises(actions.NotNow, match="No session was running then"):
         actions.stop_from_afar(build=build, at=ago(2))
 
 
