@@ -2,6 +2,7 @@
 
 import uuid
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from django.core.exceptions import ValidationError
@@ -11,7 +12,7 @@ from django.utils import timezone
 
 from buildlog.builds.models import Build
 from buildlog.tasks.models import Task
-from buildlog.tasks.queries import plan
+from buildlog.tasks.queries import Plan, plan
 from inventory.people.models import Person
 from inventory.photos.models import Photo
 from inventory.web.moment import done_at
@@ -105,7 +106,7 @@ def log(
         entry.photos.set(photos)
     if told:
         ended_at = session.ended_at if given else max(session.ended_at, now)
-        _stop_by_its_log(session, ended_at, guessed=True, told=told)
+        _stop_by_its_log(session, ended_at, guessed=True, told=replace(told, entries=[*told.entries, entry]))
     return entry
 
 
@@ -176,26 +177,33 @@ def stop_from_afar(*, build: Build, words: str = "", at: datetime | None = None)
     return session
 
 
-def _told(session: WorkSession) -> Own:
-    """What a person has said of its end so far."""
-    return own(
-        session, list(queries.lines(session.entries)), plan(session.build), session.ended_at or timezone.now()
-    )  # fmt: skip
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What a person has said of the end of a session, and what the rest of it is drafted from."""
+
+    own: Own
+    entries: Sequence[Entry]
+    plan: Plan
+
+
+def _told(session: WorkSession) -> _Told:
+    entries, whole = list(queries.lines(session.entries)), plan(session.build)
+    return _Told(own(session, entries, whole, session.ended_at or timezone.now()), entries, whole)
 
 
 def _stop_by_its_log(
-    session: WorkSession, at: datetime, *, words: str = "", guessed: bool = False, told: Own | None = None
+    session: WorkSession, at: datetime, *, words: str = "", guessed: bool = False, told: _Told | None = None
 ) -> None:
     """It ends at that moment; what was done, and how long each task took, comes of its log where no person said it.
 
-    `told`: what a person had said of it before the log or the end was changed.
+    `told`: what a person had said of it before the log or the end was changed, with the log as it is now.
     """
     told = told or _told(session)
-    offer = draft(session, list(queries.lines(session.entries)), plan(session.build), at)
+    offer, said = draft(session, told.entries, told.plan, at), told.own
     stop(
-        session=session, at=at, done=told.done or offer.done, guessed=guessed,
-        stopping_point=words or told.stopping_point or offer.stopping_point,
-        minutes={task: told.minutes.get(task.pk, offer.minutes[task.pk]) for task in offer.tasks},
+        session=session, at=at, done=said.done or offer.done, guessed=guessed,
+        stopping_point=words or said.stopping_point or offer.stopping_point,
+        minutes={task: said.minutes.get(task.pk, offer.minutes[task.pk]) for task in offer.tasks},
     )  # fmt: skip
 
 
@@ -207,7 +215,7 @@ def reopen(*, session: WorkSession) -> None:
     """
     if queries.running(session.build):
         raise ValidationError("Another session is running. Stop that one first.")
-    told = _told(session)
+    told = _told(session).own
     session.ended_at, session.end_guessed = None, False
     session.done, session.stopping_point = told.done, told.stopping_point
     session.save(update_fields=["ended_at", "end_guessed", "done", "stopping_point"])

@@ -3,6 +3,8 @@
 from datetime import timedelta
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from buildlog.worklog import actions
@@ -151,6 +153,14 @@ def test_a_line_after_a_guessed_end_is_in_what_was_done_the_hours_and_where_it_s
         "Go on with Grind the sill. Ground it.",
     )
     assert {time.task: time.minutes for time in session.times.all()} == {floor: 180, sill: 60}
+
+
+def test_a_late_line_reads_the_plan_and_the_log_once(build, hand, ago, forgotten):
+    with CaptureQueriesContext(connection) as ran:
+        late_line(build, hand, ago(16), text="Cut along the arch")
+    reads = [query["sql"] for query in ran if query["sql"].startswith("SELECT")]
+    assert len([sql for sql in reads if 'FROM "buildlog_need"' in sql]) == 1
+    assert len([sql for sql in reads if 'FROM "buildlog_entry"' in sql and '"says"' in sql]) == 1
 
 
 def test_a_persons_own_words_and_hours_stay_though_the_end_is_guessed(build, hand, ago, forgotten):
