@@ -13,7 +13,16 @@ def keep(form, uid: uuid.UUID, by: Person, field: str = "photos") -> list[Photo]
     kept = []
     for number, file in enumerate(form.cleaned_data.get(field) or []):
         try:
-            kept.append(actions.add(data=file.read(), name=file.name, uid=uuid.uuid5(uid, f"photo {number}"), by=by))
+            kept.append(actions.add(data=file.read(), name=file.name, uid=_number(uid, number), by=by))
         except NotAPicture as error:
             form.add_error(field, str(error))
     return kept
+
+
+def came_before(uid: uuid.UUID) -> bool:
+    """Whether photos of this form were kept already."""
+    return Photo.objects.filter(pk=_number(uid, 0)).exists()
+
+
+def _number(uid: uuid.UUID, place: int) -> uuid.UUID:
+    return uuid.uuid5(uid, f"photo {place}")

@@ -229,6 +229,8 @@ class EntryForm(forms.ModelForm):
         text = Entry.objects.get(pk=self.instance.pk).text
         if data.get("saw") not in ("", self.initial["saw"]) and data.get("text") != text:
             self.add_error("text", f"Somebody has changed the line meanwhile to: “{text}”. Keep what holds of both.")
+            self.data = self.data.copy()
+            self.data["saw"] = self.initial["saw"]  # the page that comes back says so
         if self.instance.kind == Kind.MEASURE and "text" not in self.errors:
             self._clean_measure(data)
         return data

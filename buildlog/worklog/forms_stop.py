@@ -1,4 +1,4 @@
-"""What is asked for at the end of a session, and for one that is written down afterwards."""
+"""What is asked for at the end of a session."""
 
 import uuid
 from collections.abc import Callable
@@ -7,63 +7,25 @@ from datetime import datetime, timedelta
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils import timezone
-from django.utils.dateparse import parse_datetime
 
-from buildlog.builds.models import Build
-from buildlog.pictures.fields import ManyPictures, PicturesField
+from buildlog.pictures.actions import came_before
+from buildlog.pictures.fields import PicturesField
 from buildlog.tasks.models import Task
-from inventory.people.models import Person
-from inventory.web.forms import ManyChoiceField
 
 from . import queries
-from .calc.when import hours_minutes, instant, to_minutes
+from .calc.when import hours_minutes
 from .drafts import Draft
-from .forms import LogForm, TaskChoice, seen
+from .fields import WALL, MinutesField, WhenField
+from .forms import seen
 from .models import WorkSession
-
-LONGEST = timedelta(hours=36)
-WALL = "%Y-%m-%dT%H:%M"
-
-
-class WhenField(forms.Field):
-    """A day and time on the shop's clock; cleans to the instant, in an hour that comes twice the one nearer `near`."""
-
-    widget = forms.DateTimeInput(attrs={"type": "datetime-local"}, format=WALL)
-    near = None
-
-    def prepare_value(self, value):
-        return timezone.localtime(value).strftime(WALL) if hasattr(value, "tzinfo") else value
-
-    def clean(self, value):
-        super().clean(value)
-        if not value:
-            return None
-        try:
-            found = parse_datetime(str(value))
-        except ValueError:
-            found = None
-        if found is None or not 1970 < found.year < 9000:
-            raise ValidationError("Write the day and the time, like 2026-11-24 22:45.")
-        wall = found.replace(tzinfo=None)
-        return instant(wall, timezone.get_current_timezone(), self.near or timezone.now())
-
-
-class MinutesField(forms.CharField):
-    """Hours and minutes: 1:45."""
-
-    def prepare_value(self, value):
-        return hours_minutes(value) if isinstance(value, int) else value
-
-    def clean(self, value):
-        text = super().clean(value)
-        try:
-            return to_minutes(text)
-        except ValueError as error:
-            raise ValidationError("Write it like 1:45.") from error
 
 
 class StopForm(forms.Form):
-    """The end of a session. One field of minutes for each task that was worked on. `uid`: so its photo comes once."""
+    """The end of a session. One field of minutes for each task that was worked on. `uid`: so its photo comes once.
+
+    `saw` sums up what of the end was put down when the form was made, its words, photo, and times; `offered` says what
+    the form showed: the end, and the minutes of each task, 7:60 as the log says and 7=60 as a person did.
+    """
 
     uid = forms.UUIDField(widget=forms.HiddenInput)
     stopping_point = forms.CharField(
@@ -85,14 +47,16 @@ class StopForm(forms.Form):
         offer = draft_at(ended_at)
         self.tasks = tasks = list(dict.fromkeys([*offer.tasks, *self.known]))
         hours = {task: self.known.get(task, offer.minutes.get(task.pk, 0)) for task in tasks}
-        drafted = [f"{task.pk}:{count}" for task, count in hours.items() if offer.minutes.get(task.pk) == count]
-        self.initial |= {f"task-{task.pk}": count for task, count in hours.items()}
-        self.initial["offered"] = " ".join([timezone.localtime(ended_at).strftime(WALL), *drafted])
+        self.initial |= {_name(task): count for task, count in hours.items()}
+        marks = {task: ":" if offer.minutes.get(task.pk) == count else "=" for task, count in hours.items()}
+        offered = [f"{task.pk}{marks[task]}{count}" for task, count in hours.items()]
+        self.initial["offered"] = " ".join([_wall(ended_at), *offered])
+        times = seen(str(session.ended_at), *sorted(f"{task.pk}:{count}" for task, count in self.known.items()))
+        self.initial["saw"] = f"{seen(session.done, session.stopping_point)} {session.bench_photo_id} {times}"
         self.fields["uid"].initial = uuid.uuid4
-        self.initial["saw"] = seen(session.done, session.stopping_point)
         self.fields["ended_at"].near = session.ended_at or timezone.now()
         for task in tasks:
-            self.fields[f"task-{task.pk}"] = MinutesField(
+            self.fields[_name(task)] = MinutesField(
                 label=task.title, required=False,
                 widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off", "data-hours": True}),
             )  # fmt: skip
@@ -110,53 +74,107 @@ class StopForm(forms.Form):
 
     def clean(self):
         data, session = super().clean(), self.session
-        said = (data.get("done"), data.get("stopping_point"))
-        if data.get("saw") not in ("", self.initial["saw"]) and said != (session.done, session.stopping_point):
-            words = "; ".join(filter(None, (session.done, session.stopping_point)))
-            self.add_error(None, f"Somebody has put down the end of it meanwhile: “{words}”. Keep what holds of both.")
-        if not self.errors:
+        words, photo, times = (
+            was not in ("", now)
+            for was, now in zip([*data.get("saw", "").split(), "", "", ""], self.initial["saw"].split(), strict=False)
+        )
+        if self.errors:
+            self._show_all()
+            return data
+        if words and (data["done"], data["stopping_point"]) != (session.done, session.stopping_point):
+            said = "; ".join(filter(None, (session.done, session.stopping_point)))
+            self.add_error(None, f"Somebody has put down the end of it meanwhile: “{said}”. Keep what holds of both.")
+        self.photo_stays = bool(photo and session.bench_photo_id and data["photos"])
+        if self.photo_stays and not came_before(data["uid"]):
+            self.add_error("photos", "There is another photo of the bench meanwhile. Add yours to a line of the log.")
+        put_right = times and not session.is_running and not session.end_guessed
+        if put_right:
+            self._leave_times(data)
+        elif not self.errors:
             self._clean_hours(data)
+        if self.errors:
+            self._show_all(now=words or photo or put_right)
         return data
+
+    def _end_stands(self) -> bool:
+        """Whether the end is as it was offered."""
+        return self.data.get("ended_at") == (self.data.get("offered") or " ").split(" ")[0]
+
+    def _shown(self) -> dict[Task, int]:
+        return {task: self.cleaned_data[_name(task)] for task in self.tasks if _name(task) in self.data}
+
+    def _leave_times(self, data):
+        """The end or the hours were put right since: what is as it was offered gives way, what was said is refused."""
+        offered = data["offered"].split()
+        if not self._end_stands() and _wall(data["ended_at"]) != _wall(self.session.ended_at):
+            self.add_error("ended_at", f"Somebody has put {_said(self.session.ended_at)} meanwhile. Say which holds.")
+        for task, count in self._shown().items():
+            now = self.known.get(task, 0)
+            if count != now and not {f"{task.pk}:{count}", f"{task.pk}={count}"} & set(offered):
+                self.add_error(_name(task), f"Somebody has put {hours_minutes(now)} meanwhile. Say which holds.")
+        data["ended_at"], self.hours = self.session.ended_at, {}
+
+    def _show_all(self, now: bool = False):
+        """A page that comes back shows every task. `now`: and stands on what is put down by now."""
+        self.data = self.data.copy()
+        old = self.data.get("offered", "").split()
+        for task in self.tasks:
+            name, count = _name(task), self.cleaned_data.get(_name(task))
+            if name not in self.data or now and {f"{task.pk}:{count}", f"{task.pk}={count}"} & set(old):
+                self.data[name] = hours_minutes(self.initial[name])
+        if now and self._end_stands():
+            self.data["ended_at"] = _wall(self.initial["ended_at"])
+        if now:
+            self.data["saw"], self.data["offered"] = self.initial["saw"], self.initial["offered"]
 
     def _clean_hours(self, data):
         """Hours that stand as they were offered follow the end and the log; a task the page did not show keeps its own,
         or has what is left for it."""
-        end, *drafted = data["offered"].split() or [""]
-        end_stands = end == self.data.get("ended_at")
+        end_stands, offered = self._end_stands(), data["offered"].split()
         if end_stands and self.session.is_running:  # lines came while the page was open
             data["ended_at"] = max(data["ended_at"], queries.last_sign(self.session))
         length = -int((self.session.started_at - data["ended_at"]).total_seconds() // 60)
         most = -(-length // 15) * 15
-        shown = {task: data[f"task-{task.pk}"] for task in self.tasks if f"task-{task.pk}" in self.data}
+        shown = self._shown()
         new = [task for task in self.tasks if task not in shown and task not in self.known]
         offer = self.draft_at(data["ended_at"])
         self.hours = {
             task: offer.minutes[task.pk]
-            if (new or not end_stands) and task.pk in offer.minutes and f"{task.pk}:{count}" in drafted
+            if (new or not end_stands) and task.pk in offer.minutes and f"{task.pk}:{count}" in offered
             else count
             for task, count in shown.items()
         }
         for task, count in self.hours.items():
             if count > most:
-                self.add_error(f"task-{task.pk}", f"The night was {hours_minutes(length)} long.")
+                self.add_error(_name(task), f"The night was {hours_minutes(length)} long.")
         kept = sum(count for task, count in self.known.items() if task not in shown)
         left = most * max(1, self.session.people.count()) - kept - sum(self.hours.values())
         if left < 0 and not self.errors and any(self.hours.values()):
             last = next(task for task in reversed(self.hours) if self.hours[task])
-            self.add_error(
-                f"task-{last.pk}", f"Together that is more than the night, {hours_minutes(length)}, was long."
-            )
+            self.add_error(_name(last), f"Together that is more than the night, {hours_minutes(length)}, was long.")
         for task in new:
             self.hours[task] = min(offer.minutes[task.pk], max(left, 0))
             left -= self.hours[task]
 
     def time_fields(self):
         """[(task, its field)]."""
-        return [(task, self[f"task-{task.pk}"]) for task in self.tasks]
+        return [(task, self[_name(task)]) for task in self.tasks]
 
     def minutes(self) -> dict[Task, int]:
         """Of each task whose hours were said or follow from the log; the others keep theirs."""
         return self.hours
+
+
+def _name(task: Task) -> str:
+    return f"task-{task.pk}"
+
+
+def _wall(at: datetime) -> str:
+    return timezone.localtime(at).strftime(WALL)
+
+
+def _said(at: datetime) -> str:
+    return f"{timezone.localtime(at):%-d %b %H:%M}"
 
 
 class StopHereForm(forms.Form):
@@ -167,113 +185,3 @@ class StopHereForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 3, "id": "stop-here-words"}),
         help_text="Left empty, it is what your log says.",
     )  # fmt: skip
-
-
-class LateForm(LogForm):
-    """A line for a session that is over, or for an earlier hour of one that runs."""
-
-    at = WhenField(label="When it was")
-
-    def __init__(self, *args, session: WorkSession, **kwargs):
-        super().__init__(*args, build=session.build, session=session, **kwargs)
-        self.session = session
-        self.fields["at"].near = self.initial["at"] = session.ended_at or timezone.now()
-        self.order_fields(["uid", "text", "kind", "at"])
-
-    def clean_at(self):
-        at, end = self.cleaned_data["at"], self.session.ended_at or timezone.now()
-        if at and not self.session.started_at - timedelta(minutes=1) <= at <= end + timedelta(minutes=1):
-            began, ended = timezone.localtime(self.session.started_at), timezone.localtime(end)
-            raise ValidationError(f"The session went from {began:%H:%M} to {ended:%H:%M}.")
-        return at
-
-
-class TimesForm(forms.Form):
-    """When a session began and ended, and who was there, put right afterwards."""
-
-    started_at = WhenField(label="Began at")
-    ended_at = WhenField(label="Stopped at", required=False)
-    people = ManyChoiceField(
-        queryset=Person.objects.filter(is_active=True).order_by("name"), widget=forms.CheckboxSelectMultiple,
-        label="Who was there", required=False,
-    )  # fmt: skip
-
-    def __init__(self, *args, session: WorkSession, **kwargs):
-        super().__init__(*args, **kwargs)
-        self.session = session
-        self.fields["started_at"].near = session.started_at
-        self.fields["ended_at"].near = session.ended_at or timezone.now()
-        self.fields["ended_at"].required = not session.is_running
-        if session.is_running:
-            del self.fields["ended_at"]
-
-    def clean(self):
-        data = check_span(self, super().clean())
-        if {"started_at", "ended_at"} & set(self.changed_data):
-            check_alone(self, self.session.build, data, but=self.session)
-        return data
-
-
-def check_span(form: forms.Form, data: dict) -> dict:
-    """Began before it stopped, within a night and a day, and not in the future."""
-    began, ended = data.get("started_at"), data.get("ended_at")
-    now = timezone.now()
-    if began and began > now:
-        form.add_error("started_at", "That is still to come.")
-    if ended and ended > now + timedelta(minutes=5):
-        form.add_error("ended_at", "That is still to come.")
-    if began and ended and ended < began:
-        form.add_error("ended_at", "It stopped before it began.")
-    elif began and ended and ended - began > LONGEST:
-        form.add_error("ended_at", "That is longer than a night and a day. Make it two sessions.")
-    return data
-
-
-def check_alone(form: forms.Form, build: Build, data: dict, but: WorkSession | None = None) -> None:
-    """No other session of the build was on then: its hours would count twice."""
-    began, ended = data.get("started_at"), data.get("ended_at") or timezone.now()
-    if form.errors or not began:
-        return
-    if other := queries.overlapping(build, began, ended, but):
-        start = timezone.localtime(other.started_at)
-        until = f"to {timezone.localtime(other.ended_at):%H:%M}" if other.ended_at else "on"
-        form.add_error(
-            "started_at", f"{other} was from {start:%-d %b %H:%M} {until}. Add lines to that one, or say other times."
-        )
-
-
-class RememberForm(forms.Form):
-    """A session from memory."""
-
-    uid = forms.UUIDField(widget=forms.HiddenInput)
-    started_at = WhenField(label="Began at")
-    ended_at = WhenField(label="Stopped at")
-    text = forms.CharField(
-        label="What was done, one line a thing", max_length=8000, widget=forms.Textarea(attrs={"rows": 6})
-    )
-    task = TaskChoice(queryset=None, required=False, empty_label="No task", label="Task")
-    stopping_point = forms.CharField(
-        label="What first, next time?", required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 2})
-    )
-    people = ManyChoiceField(
-        queryset=Person.objects.filter(is_active=True).order_by("name"), widget=forms.CheckboxSelectMultiple,
-        label="Who was there", required=False,
-    )  # fmt: skip
-    photos = PicturesField(
-        label="Photos", required=False,
-        widget=ManyPictures(attrs={"accept": "image/*", "multiple": True, "data-shrink": True}),
-    )  # fmt: skip
-
-    def __init__(self, *args, build: Build, **kwargs):
-        super().__init__(*args, **kwargs)
-        self.build = build
-        self.fields["uid"].initial = uuid.uuid4
-        self.fields["task"].queryset = Task.objects.of(build).order_by("-started_at", "title")
-
-    def clean(self):
-        data = check_span(self, super().clean())
-        if data.get("uid") and (earlier := queries.arrived(str(uuid.uuid5(data["uid"], "0")))):
-            check_alone(self, self.build, data, but=earlier.session)
-        else:
-            check_alone(self, self.build, data)
-        return data

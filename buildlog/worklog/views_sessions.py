@@ -18,7 +18,8 @@ from inventory.web.http import SeeOther, page
 
 from . import actions, queries
 from .drafts import draft
-from .forms_stop import LateForm, RememberForm, StopForm, TimesForm
+from .forms_stop import StopForm
+from .forms_times import LateForm, RememberForm, TimesForm
 from .models import WorkSession
 from .views import save
 
@@ -44,7 +45,7 @@ def stop(request, number):
         if not form.errors:
             actions.stop(
                 session=session, at=data["ended_at"], done=data["done"], stopping_point=data["stopping_point"],
-                minutes=form.minutes(), bench_photo=photos[0] if photos else None,
+                minutes=form.minutes(), bench_photo=photos[0] if photos and not form.photo_stays else None,
             )  # fmt: skip
             flash.done(request, "Good night. Next time opens on where you stopped.")
             return SeeOther(session.get_absolute_url())

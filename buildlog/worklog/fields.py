@@ -1,0 +1,47 @@
+"""Fields for times: an instant on the shop's clock, and hours with minutes."""
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+from django.utils.dateparse import parse_datetime
+
+from .calc.when import hours_minutes, instant, to_minutes
+
+WALL = "%Y-%m-%dT%H:%M"
+
+
+class WhenField(forms.Field):
+    """A day and time on the shop's clock; cleans to the instant, in an hour that comes twice the one nearer `near`."""
+
+    widget = forms.DateTimeInput(attrs={"type": "datetime-local"}, format=WALL)
+    near = None
+
+    def prepare_value(self, value):
+        return timezone.localtime(value).strftime(WALL) if hasattr(value, "tzinfo") else value
+
+    def clean(self, value):
+        super().clean(value)
+        if not value:
+            return None
+        try:
+            found = parse_datetime(str(value))
+        except ValueError:
+            found = None
+        if found is None or not 1970 < found.year < 9000:
+            raise ValidationError("Write the day and the time, like 2026-11-24 22:45.")
+        wall = found.replace(tzinfo=None)
+        return instant(wall, timezone.get_current_timezone(), self.near or timezone.now())
+
+
+class MinutesField(forms.CharField):
+    """Hours and minutes: 1:45."""
+
+    def prepare_value(self, value):
+        return hours_minutes(value) if isinstance(value, int) else value
+
+    def clean(self, value):
+        text = super().clean(value)
+        try:
+            return to_minutes(text)
+        except ValueError as error:
+            raise ValidationError("Write it like 1:45.") from error
