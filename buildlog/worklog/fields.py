@@ -6,6 +6,7 @@ from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
 from .calc.when import hours_minutes, instant, to_minutes
+from .models import WorkSession
 
 WALL = "%Y-%m-%dT%H:%M"
 
@@ -18,6 +19,9 @@ class WhenField(forms.Field):
 
     def prepare_value(self, value):
         return timezone.localtime(value).strftime(WALL) if hasattr(value, "tzinfo") else value
+
+    def has_changed(self, initial, data) -> bool:
+        return (data or "") != (self.prepare_value(initial) or "")
 
     def clean(self, value):
         super().clean(value)
@@ -45,3 +49,11 @@ class MinutesField(forms.CharField):
             return to_minutes(text)
         except ValueError as error:
             raise ValidationError("Write it like 1:45.") from error
+
+
+def runs_into(form: forms.Form, field: str, other: WorkSession) -> None:
+    """Says at the field that another session was on then; `form.elsewhere` leads to it."""
+    start = timezone.localtime(other.started_at)
+    until = f"to {timezone.localtime(other.ended_at):%H:%M}" if other.ended_at else "on"
+    form.add_error(field, f"{other} was from {start:%-d %b %H:%M} {until}. Add lines to that one, or say other times.")
+    form.elsewhere = f"Open {other}", other.get_absolute_url()

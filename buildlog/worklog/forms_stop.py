@@ -15,7 +15,7 @@ from buildlog.tasks.models import Task
 from . import queries
 from .calc.when import hours_minutes
 from .drafts import Draft
-from .fields import WALL, MinutesField, WhenField
+from .fields import WALL, MinutesField, WhenField, runs_into
 from .forms import seen
 from .models import WorkSession
 
@@ -72,6 +72,14 @@ class StopForm(forms.Form):
             raise ValidationError("That is still to come.")
         return max(ended, self.session.started_at)
 
+    def _check_alone(self, data):
+        """An end that a person says is not in another night; one that was offered is as the nights were joined."""
+        ended, stood = data["ended_at"], self.initial["ended_at"]
+        if self._end_stands() or _wall(ended) == _wall(stood):
+            return
+        if other := queries.overlapping(self.session.build, self.session.started_at, ended, but=self.session):
+            runs_into(self, "ended_at", other)
+
     def clean(self):
         data, session = super().clean(), self.session
         words, photo, times = (
@@ -81,6 +89,7 @@ class StopForm(forms.Form):
         if self.errors:
             self._show_all()
             return data
+        self._check_alone(data)
         if words and (data["done"], data["stopping_point"]) != (session.done, session.stopping_point):
             said = "; ".join(filter(None, (session.done, session.stopping_point)))
             self.add_error(None, f"Somebody has put down the end of it meanwhile: “{said}”. Keep what holds of both.")

@@ -14,7 +14,7 @@ from inventory.people.models import Person
 from inventory.web.forms import ManyChoiceField
 
 from . import queries
-from .fields import WhenField
+from .fields import WhenField, runs_into
 from .forms import LogForm, TaskChoice
 from .models import WorkSession
 
@@ -87,11 +87,8 @@ def check_alone(form: forms.Form, build: Build, data: dict, but: WorkSession | N
     if form.errors or not began:
         return
     if other := queries.overlapping(build, began, ended, but):
-        start = timezone.localtime(other.started_at)
-        until = f"to {timezone.localtime(other.ended_at):%H:%M}" if other.ended_at else "on"
-        form.add_error(
-            "started_at", f"{other} was from {start:%-d %b %H:%M} {until}. Add lines to that one, or say other times."
-        )
+        at_its_end = other.started_at > began and "ended_at" in form.changed_data
+        runs_into(form, "ended_at" if at_its_end else "started_at", other)
 
 
 class RememberForm(forms.Form):
