@@ -27,8 +27,8 @@
   }
 
   // Resolves once it is safe on this phone. `made`: {uid, url, page, what, fields, photos: [{field, name, taken, bytes}]},
-  // and `made`, when it was done, where that is not now; `replaces`: the number of one that this is the corrected form
-  // of. Its photos are taken over.
+  // and `made`, when it was done, where that is not now, `quiet` where no page is to speak of it; `replaces`: the number of
+  // one that this is the corrected form of. Its photos are taken over.
   async function add(made, replaces) {
     const old = replaces ? await find(replaces) : null;
     const photos = made.photos.map((one) => ({ uid: number(), ...one }));
@@ -125,13 +125,24 @@
       return { trouble: "signal" };
     } finally { clearTimeout(late); }
   }
-  // From here on the shop may have it. False where it was taken back before that.
-  async function trying(op) {
+  // What there is of one just now, and what is done about it, in one step.
+  async function still(op, act) {
     const transaction = await writing("outbox"), store = transaction.objectStore("outbox"), there = store.get(op.id);
-    op.tried = true;
-    there.onsuccess = () => there.result && store.put(op);
+    there.onsuccess = () => there.result && act(store, there.result);
     await done(transaction);
     return there.result;
+  }
+  // From here on the shop may have it. Nothing where it was taken back before that.
+  function trying(op) {
+    op.tried = true;
+    return still(op, (store) => store.put(op));
+  }
+  // Only what was never tried can be dropped unasked: of anything else the shop may have it, also when its answer was lost.
+  async function dropUntried(uid) {
+    const op = await find(uid), there = op && await still(op, (store, now) => now.tried || store.delete(op.id));
+    if (!there || there.tried) return false;
+    await drop(op);
+    return true;
   }
   async function send(op, hello) {
     const head = { "X-CSRFToken": hello.csrf };
@@ -149,7 +160,7 @@
     if (!(await trying(op))) return "gone";
     const answer = await post(op.url, new URLSearchParams(op.fields), {
       ...head, "X-Outbox": op.uid, "X-Outbox-Format": op.format, "X-Outbox-Person": op.person, "X-Outbox-Age": Math.max(0, Date.now() - op.made),
-      "X-Outbox-Photos": JSON.stringify(op.photos.map((one) => [one.field, one.uid])), ...(watched.has(op.uid) ? {} : { "X-Outbox-Quiet": "1" }),
+      "X-Outbox-Photos": JSON.stringify(op.photos.map((one) => [one.field, one.uid])), ...(watched.has(op.uid) && !op.quiet ? {} : { "X-Outbox-Quiet": "1" }),
     });
     if (!answer.said || !answer.said.taken) return untaken(op, answer);
     await drop(op, answer.said.taken);
@@ -228,7 +239,7 @@
   }
 
   Gusset.outbox = {
-    keepForTheBench, add, drop, retry, flush, watch, photo, find, mine, all, person, greet, post, waiting: here.waiting,
+    keepForTheBench, add, drop, dropUntried, retry, flush, watch, photo, find, mine, all, person, greet, post, waiting: here.waiting,
     why: ({ label, text }) => (label ? `${label}${/[?!.]$/.test(label) ? "" : ":"} ${text}` : text), trouble: () => trouble, onchange: (listener) => listeners.push(listener),
   };
   if (!window.indexedDB) return;

@@ -1,5 +1,6 @@
 // One scan after another: a bin, then its things. Each is put in at once by way of the outbox; a count goes when it is done.
-// What a code stands for is looked up on the phone, so all of it works without signal.
+// What a code stands for is looked up on the phone, so all of it works without signal. What of it waits on the phone is
+// shown, also when the page comes anew: nobody has to scan twice to be sure.
 (function () {
   "use strict";
   const run = document.querySelector("[data-run]"), at = (name) => document.querySelector(`main [data-${name}]`);
@@ -28,6 +29,7 @@
       for (const code of row[6]) codes.set(code, ["place", row[0]]);
       for (const address of [...row[7], row[4]]) if (address) addresses.set(address.toUpperCase(), ["place", row[0]]);
     }
+    for (const op of await runs()) if (op.state === "waits") believe(index.parts.get(op.run.part), op.run.from, op.run.to);
   }
   const named = (row) => row[4] || row[3];
 
@@ -36,30 +38,40 @@
     at("trouble").textContent = text;
     at("trouble").hidden = !text;
   }
-  function ask(text, ...choices) {
+  function ask(text, choices, leave = "Never mind") {
     at("ask-says").textContent = text;
-    at("ask-body").replaceChildren(...choices, button("Never mind", asked));
+    at("ask-body").replaceChildren(...choices, button(leave, asked));
     at("ask").hidden = false;
     at("ask").scrollIntoView({ block: "nearest" });
   }
   function asked() { at("ask").hidden = true; }
-  function line(text, soft) {
+  function line(text, soft, list = "list") {
     const row = make("li"), body = make("span", "", "body"), inside = make("div", "", "line");
     body.append(make("b", text), make("span", soft, "soft"));
     inside.append(body);
     row.append(inside);
-    at("rows").prepend(row);
-    at("list").hidden = false;
+    at(list).querySelector("ul").prepend(row);
+    at(list).hidden = false;
     return inside;
   }
-  const says = (result) => (result && result.taken ? "✓ In the shop" : result && result.refused ? `✕ Needs a look: ${result.refused[0].text}` : "▲ Saved on this phone, not in the shop yet");
+  const WAITS = "▲ Saved on this phone, not in the shop yet", BACK = "▲ Will be taken back: not in the shop yet";
+  const says = (result) => (result && result.taken ? "✓ In the shop" : result && result.refused ? `✕ Needs a look: ${result.refused[0].text}` : WAITS);
 
-  // `page`: where there is a form of it, to be corrected on.
-  async function add(what, url, fields, row, page = url, shown = []) {
-    const uid = Gusset.number(), op = await box.add({ uid, url, page, what, shown, fields: [["uid", uid], ...fields], photos: [] });
-    const wait = box.watch(op.uid, 20000);
+  // ---- what is done here, and what becomes of it
+  const rows = new Map(); // of what was done on this page: the number of each, and its line
+  const UNDO = "/move/undo/", undoing = (uid) => `${UNDO}${uid}/`;
+  // All that waits here of this run or an earlier one.
+  const runs = async () => (await box.mine().catch(() => [])).filter((op) => op.run);
+
+  // `run`: which part went from where to where, as far as that is so. `page`: where there is a form of it, to be corrected on.
+  async function add({ what, url, fields, run = {}, page = url, shown = [] }, row) {
+    const uid = Gusset.number();
+    if (row) rows.set(uid, row);
+    const op = await box.add({ uid, url, page, what, shown, run, quiet: true, fields: [["uid", uid], ...fields], photos: [] });
+    if (row) {
+      outcome(uid).then((result) => { if (result && !row.dataset.back) row.querySelector(".soft").textContent = says(result); });
+    }
     box.flush(true);
-    if (row) wait.then((result) => { if (!row.dataset.back) row.querySelector(".soft").textContent = says(result); });
     return op;
   }
   // What becomes of one, however long that takes: as `watch` says it, or null where it is gone from here unheard.
@@ -72,23 +84,16 @@
       if (op.refused) return { refused: op.refused };
     }
   }
-  // Only what was never tried can be dropped: of anything else the shop may have it, also when its answer was lost.
-  async function untried(uid) {
-    const op = await box.find(uid);
-    if (!op || op.tried) return false;
-    const transaction = (await Gusset.db.open()).transaction("outbox", "readwrite"), store = transaction.objectStore("outbox"), there = store.get(op.id);
-    let dropped = false;
-    there.onsuccess = () => { if (there.result && !there.result.tried) { dropped = true; store.delete(op.id); } };
-    await Gusset.db.done(transaction);
-    if (dropped) await box.drop(op);
-    return dropped;
+  async function takeBack(op, tell) {
+    const { part, from, to } = op.run;
+    believe(index.parts.get(part), to, from);
+    if (await box.dropUntried(op.uid)) return tell("Taken back");
+    tell(BACK);
+    const undo = await add({ what: `Undo: ${op.what}`, url: undoing(op.uid), fields: [], run: { part, from: to, to: from }, page: "" });
+    return undone(undo, op.uid, tell);
   }
-  async function takeBack(what, uid, row) {
-    const soft = row.querySelector(".soft"), tell = (text) => { soft.textContent = text; };
-    row.dataset.back = "1";
-    if (await untried(uid)) return tell("Taken back");
-    tell("▲ Will be taken back: not in the shop yet");
-    const undo = await add(`Undo: ${what}`, `/move/undo/${uid}/`, [], null, ""), result = await outcome(undo.uid);
+  async function undone(undo, uid, tell) {
+    const result = await outcome(undo.uid);
     if (!result) return tell("No longer waiting on this phone");
     if (result.taken) return tell("Taken back");
     const refused = await box.find(uid); // still here: the shop never took it, and there was nothing to undo
@@ -96,11 +101,25 @@
     for (const op of [refused, await box.find(undo.uid)]) if (op) await box.drop(op);
     return tell("Taken back");
   }
+  const back = (op, tell) => button("Take back", (event) => { event.target.remove(); takeBack(op, tell); }, "btn-quiet");
+
+  // What waits and has no line on this page: of before it came anew, or of a bin that is done.
+  async function earlier() {
+    const ops = await runs(), list = at("earlier").querySelector("ul");
+    list.replaceChildren();
+    at("earlier").hidden = true;
+    const ours = (op) => rows.has(op.uid) || (op.url.startsWith(UNDO) && (rows.has(op.url.slice(UNDO.length, -1)) || ops.some((one) => op.url === undoing(one.uid))));
+    for (const op of ops.filter((one) => !ours(one))) {
+      const taken = ops.some((one) => one.url === undoing(op.uid)), row = line(op.what, taken ? BACK : says(op), "earlier");
+      if (op.run.part && !taken && op.state === "waits" && !op.url.startsWith(UNDO)) row.append(back(op, earlier));
+    }
+  }
 
   // ---- a place
-  async function into(row) {
-    if (place && counting) await counted();
+  async function into(row, anew) {
+    if (place && counting && !anew) await counted();
     place = row;
+    stay();
     at("place").textContent = named(row);
     at("next").textContent = counting ? "Scan each thing in it" : "Scan what goes in";
     at("list-says").textContent = counting ? `Counted in ${named(row)}` : "Put in just now";
@@ -112,29 +131,32 @@
       if (held) counter(part, held[1], 0);
     }
     at("list").hidden = false;
+    goOn();
+  }
+  // The page that comes anew goes on where it was.
+  function stay() {
+    const query = [counting && "count", place && `place=${place[0]}`].filter(Boolean).join("&");
+    history.replaceState(null, "", location.pathname + (query && `?${query}`));
   }
 
   // ---- putting in
   function put(part) {
     const there = part[11].filter(([where]) => where !== place[0] && index.places.has(where));
     if (there.length > 1) {
-      return ask(`${part[1]}: from where?`, ...there.map(([where, many]) => button(`${named(index.places.get(where))} (${many} there)`, () => { asked(); putFrom(part, where); })), button("New to the shop", () => { asked(); putFrom(part, ""); }));
+      return ask(`${part[1]}: from where?`, [...there.map(([where, many]) => button(`${named(index.places.get(where))} (${many} there)`, () => { asked(); putFrom(part, where); })), button("New to the shop", () => { asked(); putFrom(part, ""); })]);
     }
     return putFrom(part, there.length ? there[0][0] : "");
   }
   async function putFrom(part, from) {
-    const to = place[0], source = from && index.places.get(from), row = line(part[1], "▲ Saved on this phone, not in the shop yet");
+    const to = place[0], source = from && index.places.get(from), row = line(part[1], WAITS);
     const what = `Put 1 × ${part[1]} into ${named(place)}${source ? ` from ${named(source)}` : ""}`, fields = [["quantity", "1"], ["note", ""], ...(from === "" && !part[11].length ? [] : [["source", String(from)]])];
-    const op = await add(what, `/move/put-in/?place=${place[0]}&part=${part[0]}`, fields, row);
-    row.append(button("Take back", (event) => {
-      event.target.remove();
-      believe(part, to, from);
-      takeBack(what, op.uid, row);
-    }, "btn-quiet"));
     believe(part, from, to);
+    const op = await add({ what, url: `/move/put-in/?place=${to}&part=${part[0]}`, fields, run: { part: part[0], from, to } }, row);
+    row.append(back(op, (text) => { row.dataset.back = "1"; row.querySelector(".soft").textContent = text; }));
   }
   // What the phone believes moves along, so that the next scan of the same thing knows where it lies. "": new to the shop.
   function believe(part, from, to) {
+    if (!part) return;
     for (const [where, by] of [[from, -1], [to, 1]]) {
       const held = part[11].find(([one]) => one === where);
       if (held) held[1] += by;
@@ -161,22 +183,43 @@
     row.classList.add("counting");
     row.append(box);
     counts.set(part[0], { part, believed, input });
+    input.addEventListener("input", keep);
   }
   function count(part) {
     if (!counts.has(part[0])) counter(part, 0, 0);
     const { input } = counts.get(part[0]);
     input.value = Number(input.value.replace(",", ".") || 0) + 1;
+    keep();
+  }
+  // A count goes to the shop when it is done; until then it is kept here, should the page be closed on the way.
+  const COUNT = "gusset-count", LATELY = 12 * 3600 * 1000;
+  function keep() {
+    const made = [...counts].map(([number, { input }]) => [number, input.value]).filter(([, many]) => many !== "0");
+    Gusset.remember(COUNT, JSON.stringify({ person: box.person, place: place[0], at: Date.now(), made }));
+  }
+  function goOn() {
+    const kept = JSON.parse(Gusset.recall(COUNT) || "{}"), known = (kept.made || []).filter(([number]) => index.parts.has(number));
+    if (kept.person !== box.person || kept.place !== place[0] || Date.now() - kept.at > LATELY || !known.length) return;
+    for (const [number, many] of known) {
+      if (!counts.has(number)) counter(index.parts.get(number), 0, 0);
+      counts.get(number).input.value = many;
+    }
+    ask(`This goes on from ${Gusset.when(kept.at)}: what was counted by then stands below.`, [button("Count from nothing", () => { asked(); Gusset.remember(COUNT, ""); into(place, true); })], "Go on");
   }
   // All of it is one count: what was believed there, and what nobody knew of.
   async function counted() {
     const some = [...counts.values()].filter((one) => one.believed || Number(one.input.value.replace(",", ".")) > 0);
     const also = some.filter((one) => !one.believed).map((one) => one.part[0]), url = `/move/count/?place=${place[0]}${also.length ? `&also=${also}` : ""}`;
-    await add(`Counted ${named(place)}`, url, some.map((one) => [`part-${one.part[0]}`, one.input.value]), null, url, some.map((one) => [one.part[1], one.input.value]));
+    await add({ what: `Counted ${named(place)}`, url, fields: some.map((one) => [`part-${one.part[0]}`, one.input.value]), shown: some.map((one) => [one.part[1], one.input.value]) });
+    Gusset.remember(COUNT, "");
     finish(`✓ ${named(place)} is counted`);
   }
   function finish(text) {
     place = null;
     counts = new Map();
+    rows.clear();
+    stay();
+    earlier();
     at("place").textContent = "—";
     at("next").textContent = "Scan the next bin";
     at("rows").replaceChildren();
@@ -193,7 +236,7 @@
     field.append(label, input);
     const stick = (what, fields, thing) => async () => {
       asked();
-      await add(`Label ${code.slice(0, 3)} ${code.slice(3)} is on ${what}`, `/labels/${code}/stick/`, fields, line(`Label ${code.slice(0, 3)} ${code.slice(3)}: ${what}`, "▲ Saved on this phone, not in the shop yet"), `/L/${code}`);
+      await add({ what: `Label ${code.slice(0, 3)} ${code.slice(3)} is on ${what}`, url: `/labels/${code}/stick/`, fields, page: `/L/${code}` }, line(`Label ${code.slice(0, 3)} ${code.slice(3)}: ${what}`, WAITS));
       if (thing) codes.set(code, thing);
     };
     input.addEventListener("input", () => {
@@ -202,7 +245,7 @@
       if (text) choices.append(button(`A new part: ${text}`, stick(text, [["what", "part"], ["part", `new:${text}`]])));
       if (text && text.length <= 12) choices.append(button(`A new bin ${text}${place ? ` in ${named(place)}` : ""}`, stick(`bin ${text}`, [["what", "bin"], ["short", text], ["name", ""], ["parent", place ? String(place[0]) : ""]])));
     });
-    ask(`Label ${code.slice(0, 3)} ${code.slice(3)} is on nothing yet`, field, choices);
+    ask(`Label ${code.slice(0, 3)} ${code.slice(3)} is on nothing yet`, [field, choices]);
   }
 
   // ---- whatever is read or typed
@@ -230,7 +273,12 @@
   });
   at("done").addEventListener("click", () => { if (place && counting) counted(); else finish(""); });
 
-  const ready = learn().then(() => {
+  const ready = learn().then(async () => {
+    await earlier();
+    for (const op of await runs()) { // taken back before the page came anew
+      if (op.url.startsWith(UNDO)) undone(op, op.url.slice(UNDO.length, -1), earlier);
+    }
+    box.onchange(earlier);
     const first = index && index.places.get(Number(wanted.get("place")));
     return first && into(first);
   });

@@ -127,6 +127,94 @@ def test_what_may_have_arrived_is_taken_back_in_the_shop_and_only_then_said_to_b
     assert (held(shop.hinge, shop.bin), held(shop.hinge, shop.bench), audit.differences()) == (0, 2, [])
 
 
+def test_a_page_that_comes_anew_shows_what_waits_and_goes_on_at_the_same_bin(phone, signal, shop):
+    take_along(phone)
+    signal.cut()
+    run(phone)
+    scan(phone, "14")
+    for count in (1, 2):
+        scan(phone, shop.codes["hinge"])
+        expect(phone.locator("[data-rows] li")).to_have_count(count)
+    waits = phone.locator("[data-earlier] li")
+    expect(waits).to_have_count(0)  # the page itself shows them
+    phone.reload()
+    expect(phone.get_by_role("heading", name="Scan what goes in")).to_be_visible()
+    expect(phone.get_by_role("heading", name="Waits on this phone")).to_be_visible()
+    expect(waits.get_by_text("Put 1 × Hatch hinge into 14 from B1")).to_have_count(2)
+    assert axe(phone) == []
+    waits.get_by_role("button", name="Take back").first.click()
+    expect(waits).to_have_count(1)
+    scan(phone, shop.codes["bolt"])
+    expect(phone.locator("[data-rows] li")).to_have_count(1)
+    phone.get_by_role("button", name="Done").click()
+    expect(waits).to_have_count(2)
+    signal.mend()
+    phone.evaluate("() => Gusset.outbox.flush(true)")
+    expect(waits).to_have_count(0)
+    assert (held(shop.hinge, shop.bin), held(shop.hinge, shop.bench), held(shop.bolt, shop.bin)) == (1, 1, 4)
+    phone.goto("/find/")
+    expect(phone.get_by_text("Put 1 ×")).to_have_count(0)  # said where it was done, not once more everywhere
+
+
+def test_what_was_put_in_before_the_page_came_anew_is_not_taken_from_there_again(phone, signal, shop):
+    take_along(phone)
+    signal.cut()
+    run(phone, f"?place={shop.bin.pk}")
+    for count in (1, 2):
+        scan(phone, shop.codes["hinge"])
+        expect(phone.locator("[data-rows] li")).to_have_count(count)
+    phone.reload()
+    expect(phone.locator("[data-earlier] li")).to_have_count(2)
+    scan(phone, shop.codes["other"])  # both lay at B1, and lie in 14 now
+    scan(phone, shop.codes["hinge"])
+    until(phone, "async () => (await Gusset.outbox.mine()).length === 3")
+    last = phone.evaluate("async () => (await Gusset.outbox.mine()).pop().what")
+    assert last == "Put 1 × Hatch hinge into 15 from 14"
+
+
+def test_what_was_to_be_taken_back_still_is_when_the_page_comes_anew(phone, shop):
+    take_along(phone)
+    run(phone, f"?place={shop.bin.pk}")
+    phone.route("**/move/**", lambda route: route.abort())
+    scan(phone, shop.codes["hinge"])
+    until(phone, "async () => (await Gusset.outbox.mine()).some(op => op.tried)")
+    phone.get_by_role("button", name="Take back").click()
+    until(phone, "async () => (await Gusset.outbox.mine()).length === 2")
+    phone.reload()
+    expect(phone.locator("[data-earlier]").get_by_text("▲ Will be taken back: not in the shop yet")).to_have_count(1)
+    expect(phone.locator("[data-earlier] li")).to_have_count(1)
+    phone.unroute("**/move/**")
+    phone.evaluate("() => Gusset.outbox.flush(true)")
+    expect(phone.locator("[data-earlier] li")).to_have_count(0)
+    assert (held(shop.hinge, shop.bin), held(shop.hinge, shop.bench), audit.differences()) == (0, 2, [])
+
+
+def test_a_count_that_was_broken_off_goes_on_or_begins_anew(phone, signal, shop):
+    take_along(phone)
+    signal.cut()
+    run(phone, "?count")
+    scan(phone, "14")
+    for name in ("bolt", "hinge"):
+        scan(phone, shop.codes[name])
+    expect(phone.get_by_label("Hatch hinge, counted")).to_have_value("1")
+    phone.reload()
+    expect(phone.get_by_text("This goes on from")).to_be_visible()
+    assert axe(phone) == []
+    scan(phone, shop.codes["bolt"])
+    expect(phone.get_by_label("Hatch bolt, counted")).to_have_value("2")
+    phone.reload()
+    expect(phone.get_by_label("Hatch bolt, counted")).to_have_value("2")
+    phone.get_by_role("button", name="Count from nothing").click()
+    expect(phone.get_by_label("Hatch bolt, counted")).to_have_value("0")
+    expect(phone.get_by_label("Hatch hinge, counted")).to_have_count(0)
+    scan(phone, shop.codes["bolt"])
+    phone.get_by_role("button", name="Done").click()
+    expect(phone.locator("[data-earlier]").get_by_text("Counted 14")).to_be_visible()
+    phone.reload()
+    scan(phone, "14")
+    expect(phone.get_by_text("This goes on from")).to_have_count(0)
+
+
 def test_a_bin_is_counted_by_scanning_also_what_nobody_knew_was_there(phone, signal, shop):
     take_along(phone)
     signal.cut()
