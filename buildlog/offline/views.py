@@ -74,8 +74,12 @@ def manifest(request):
 @login_not_required
 @require_safe
 def offline(request):
-    """Kept in every phone, so it holds nothing of the shop."""
-    return page(request, "buildlog/offline/offline.html", {"here": ""})
+    """Kept in every phone through all its logins: it holds nothing of the shop, and is the same whoever fetches it.
+
+    Who holds the phone is what the last page with a person on it said (`static/js/outbox.js`).
+    """
+    anybody = {"is_authenticated": True, "pk": ""}
+    return page(request, "buildlog/offline/offline.html", {"here": "", "user": anybody, "messages": ()})
 
 
 @gzip_page

@@ -126,7 +126,25 @@
     block.parentElement.querySelectorAll(":scope > p, :scope > .actions, [data-kept-pages]").forEach((one) => one.remove());
     block.after(form);
   }
-  const none = document.querySelector("[data-no-signal]");
+  // The pages that are kept, the newest first.
+  async function keptPages(section) {
+    const seen = new Set(), list = section.querySelector("ul");
+    for (const name of (await caches.keys()).filter((one) => one.startsWith("gusset-pages-"))) {
+      const pages = await caches.open(name);
+      for (const request of (await pages.keys()).reverse()) {
+        const url = new URL(request.url);
+        if (seen.has(url.href) || seen.size === 30) continue;
+        seen.add(url.href);
+        const { title } = new DOMParser().parseFromString(await (await pages.match(request, { ignoreVary: true })).text(), "text/html");
+        const body = make("span", "", "body");
+        body.append(make("b", title.replace(/ · Gusset$/, "") || url.pathname));
+        list.append(line(url.pathname + url.search, body, ""));
+      }
+    }
+    section.hidden = !seen.size;
+  }
+  const none = document.querySelector("[data-no-signal]"), pages = document.querySelector("[data-kept-pages]");
+  if (pages && window.caches) keptPages(pages);
   if (none && index) {
     const number = (/^\/parts\/(\d+)\/$/.exec(location.pathname) || [])[1], at = (/^\/at\/([^/]+)\/$/.exec(location.pathname) || [])[1];
     const section = make("section");

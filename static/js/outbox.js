@@ -5,7 +5,8 @@
   "use strict";
   const here = document.currentScript.dataset, { open, value, done } = Gusset.db, { number } = Gusset;
   const FORMAT = 1, IDLE = 30000, TICK = 15000, PAUSES = [5, 15, 60, 300], BREAKS = 6, REMEMBER = 30;
-  const person = Number(here.person);
+  if (here.person) Gusset.remember("gusset-person", here.person);
+  const person = Number(here.person || Gusset.recall("gusset-person")); // the page without signal was kept for anybody
   const channel = "BroadcastChannel" in window ? new BroadcastChannel("gusset-outbox") : null;
   const watched = new Map(), listeners = [];
   let sending = null, next = null, pausedUntil = 0, failures = 0, trouble = "";

@@ -5,8 +5,6 @@
   // Drafts. What is typed is kept on this device with the number of its line; it goes when the shop shows that line.
   const form = document.querySelector("form[data-draft]");
   const KEPT = ["text", "part_text", "quantity", "place_text", "task"];
-  function store() { try { return window.localStorage; } catch (error) { return null; } }
-  const shelf = form && store();
   const key = form && "gusset-draft-" + form.dataset.draft;
 
   function keep() {
@@ -15,20 +13,16 @@
     KEPT.forEach((name) => { draft[name] = form.elements[name] ? form.elements[name].value : ""; });
     draft.photos = form.elements.photos.files.length;
     draft.replaces = form.dataset.replaces || ""; // the refused one that this corrects
-    try {
-      if (draft.text || draft.part_text || draft.photos) shelf.setItem(key, JSON.stringify(draft));
-      else shelf.removeItem(key);
-    } catch (error) { /* a full or forbidden store: the page works on without drafts */ }
+    Gusset.remember(key, draft.text || draft.part_text || draft.photos ? JSON.stringify(draft) : "");
   }
   function tick(name, value) {
     const box = value && form.querySelector("[name=" + name + "][value=" + CSS.escape(value) + "]");
     if (box) box.checked = true;
   }
   function restore() {
-    let draft = null;
-    try { draft = JSON.parse(shelf.getItem(key)); } catch (error) { return; }
+    let draft = JSON.parse(Gusset.recall(key) || "null");
     if (!draft) return;
-    if (document.querySelector("[data-uid='" + CSS.escape(draft.uid) + "']")) { shelf.removeItem(key); return; }
+    if (document.querySelector("[data-uid='" + CSS.escape(draft.uid) + "']")) { Gusset.remember(key, ""); return; }
     if (form.elements.text.value || form.querySelector(".error")) return; // the shop sent it back itself
     form.elements.uid.value = draft.uid;
     if (draft.replaces) form.dataset.replaces = draft.replaces;
@@ -42,7 +36,7 @@
   }
   // A page kept by the browser's way back still has the number of a line that may be saved by now.
   if (form) window.addEventListener("pageshow", (event) => { if (event.persisted) location.reload(); });
-  if (shelf) {
+  if (form) {
     restore();
     form.addEventListener("input", keep);
     form.addEventListener("change", keep);

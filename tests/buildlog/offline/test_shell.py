@@ -3,6 +3,7 @@
 import gzip
 import json
 import math
+import uuid
 
 import pytest
 from bs4 import BeautifulSoup
@@ -11,6 +12,7 @@ from django.contrib.staticfiles import finders
 from PIL import Image
 
 from buildlog.offline import icons, shell
+from tests.factories import make_part, make_place
 
 pytestmark = pytest.mark.django_db
 
@@ -80,3 +82,13 @@ def test_all_scripts_but_the_scanners_weigh_at_most_60_kb_packed():
     assert len(scripts) > 5
     scripts = [path for path in scripts if not path.name.startswith("scan")]
     assert sum(len(gzip.compress(path.read_bytes())) for path in scripts) <= 60_000
+
+
+def test_the_page_without_signal_is_the_same_whoever_fetches_it(as_owner, as_hand, stranger):
+    """It outlives a logout on the phone: what was said to one person, or who that was, is on none of them."""
+    part, place = make_part("Hatch bolt"), make_place("bin", short="14")
+    as_owner.post(f"/move/put-in/?place={place.pk}&part={part.pk}", {"uid": uuid.uuid4(), "quantity": 1})
+    pages = [client.get("/offline/").text for client in (as_owner, as_hand, stranger)]
+    assert pages[0] == pages[1] == pages[2]
+    assert 'data-person=""' in pages[0]
+    assert "Put 1 × Hatch bolt" in as_owner.get("/shop/").text  # still to be said
