@@ -78,12 +78,14 @@ def photos(request, number):
     return add_photos(request, task, task.title, _to(task), "plan")
 
 
-@require_POST
+@require_http_methods(["GET", "POST"])
 def mark(request, number, verb):
-    """Start, finish, hold, drop and so on. What finishing frees is said at once."""
+    """Start, finish, hold, drop and so on. What finishing frees is said at once. GET: to the task, to say it again."""
     task = _task(number)
     if verb not in actions.VERBS:
         raise Http404
+    if request.method == "GET":
+        return SeeOther(_to(task))
 
     def said(change: Change) -> tuple[str, str]:
         frees = _frees(task) if verb in ("finish", "drop") else ""

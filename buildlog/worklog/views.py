@@ -7,7 +7,7 @@ from django.http import Http404
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_safe
 
 from buildlog.builds.models import Build
 from buildlog.builds.queries import current
@@ -83,15 +83,18 @@ def _empty_box(request, whole: Plan, session) -> LogForm:
     return form
 
 
-@require_POST
+@require_http_methods(["GET", "POST"])
 def start(request):
-    actions.start(build=_build(), by=request.user)
+    if request.method == "POST":
+        actions.start(build=_build(), by=request.user)
     return SeeOther(reverse("buildlog:tonight"))
 
 
-@require_POST
+@require_http_methods(["GET", "POST"])
 def stop(request):
-    """Stop for the night from a page that was without signal: the rest comes of the log."""
+    """Stop for the night from a page that was without signal: the rest comes of the log. GET is to Tonight again."""
+    if request.method == "GET":
+        return SeeOther(reverse("buildlog:tonight"))
     form = StopHereForm(request.POST)
     if not form.is_valid():
         return _show(request, _build(), stop_form=form)
@@ -162,12 +165,17 @@ def save(request, build: Build, form: LogForm, **more) -> Entry | None:
     return None
 
 
-@require_POST
+@require_http_methods(["GET", "POST"])
 def mark(request, number, verb):
-    """Start, finish, put back or hold a task from the log: a line, and what it frees, with its Undo."""
+    """Start, finish, put back or hold a task from the log: a line, and what it frees, with its Undo.
+
+    GET is where a login in between leads to: to the task's page, where it can be said again.
+    """
     task = get_object_or_404(Task.objects.select_related("build"), pk=number)
     if verb not in actions_entries.VERBS:
         raise Http404
+    if request.method == "GET":
+        return SeeOther(reverse("buildlog:tasks_detail", args=[number]))
 
     def said(entry: Entry) -> tuple[str, str]:
         return entry.says, reverse("buildlog:entries_take_back", args=[entry.pk])

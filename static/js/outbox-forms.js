@@ -237,13 +237,18 @@
     try { shown = sessionStorage.getItem(SHOWN) || ""; sessionStorage.removeItem(SHOWN); } catch (error) { /* none */ }
     const op = (asked || shown) && await box.find(asked || shown);
     if (!op) return;
-    const form = [...document.querySelectorAll("form[data-outbox]")].find((one) => same(one, op.url)) || document.querySelector("form[data-outbox] .btn-primary")?.form;
+    const mark = MARK.exec(op.url), its = mark && `/tasks/${mark[1]}/`;
+    const found = [...document.querySelectorAll("form[data-outbox]")].find((one) => same(one, op.url));
+    const form = found || (!mark && document.querySelector("form[data-outbox] .btn-primary")?.form);
+    if (asked && its && !form && location.pathname !== its) return location.replace(its + location.hash); // where it is said too
     const taken = document.querySelector(`.flash:not(.error-flash), [data-uid="${op.uid}"]`);
     if (!asked && taken) return box.drop(op); // the shop took it after all
-    if (!form || (!asked && !form.querySelector(".error"))) return;
+    if ((!form && !its) || (!asked && !form?.querySelector(".error"))) return;
     if (asked) history.replaceState(null, "", location.pathname + location.search);
     document.querySelectorAll(".mending").forEach((old) => old.remove());
-    const busy = asked && !untouched(form) && form.dataset.replaces !== op.uid, note = make("div", "", "bar-note mending");
+    const note = make("div", "", "bar-note mending");
+    if (!form) return noneHere(op, note);
+    const busy = asked && !untouched(form) && form.dataset.replaces !== op.uid;
     if (!busy) {
       if (asked && untouched(form)) fill(form, op.fields);
       form.dataset.replaces = op.uid;
@@ -252,11 +257,20 @@
     }
     if (!asked) return;
     form.hidden = false;
+    form.closest("details")?.setAttribute("open", "");
     if (busy) note.append(make("p", "Save what is in the box first. Then this one can be corrected in it."));
     for (const one of op.refused || []) note.append(make("p", box.why(one)));
     if (op.photos.length) note.append(make("p", `${op.photos.length === 1 ? "Its photo is" : `Its ${op.photos.length} photos are`} kept with it.`));
     if (!busy) note.append(whenDone(form, op));
     form.parentNode.insertBefore(note, form); // not form.before: a field may be called so
+    if (mark) note.scrollIntoView({ block: "center" });
+  }
+  // The task has gone on, and this can't be said of it now: its page says why, and what can be.
+  function noneHere(op, note) {
+    const look = make("a", "See what is kept here", "btn");
+    look.href = box.waiting;
+    note.append(make("b", op.what), ...(op.refused || []).map((one) => make("p", box.why(one))), look);
+    document.querySelector("#main .flash-area").after(note);
   }
   // A slip of the pen does not change when it was done. What was looked at again, counted anew or fetched from elsewhere is
   // done now: the shop holds it against what it knows of that moment.
@@ -276,9 +290,12 @@
     delete form.dataset.made;
     if (form.previousElementSibling && form.previousElementSibling.matches(".mending")) form.previousElementSibling.remove();
   }
+  // What is said of a task on Tonight is said on its own page too.
+  const MARK = /^\/(?:tonight\/task|tasks)\/(\d+)\/(?:mark\/)?([a-z-]+)\/$/;
   function same(form, url) {
-    const there = new URL(form.getAttribute("action") || location.href, location.href);
-    return there.pathname + there.search === url;
+    const there = new URL(form.getAttribute("action") || location.href, location.href), address = there.pathname + there.search;
+    const [one, other] = [MARK.exec(address), MARK.exec(url)];
+    return address === url || Boolean(one && other) && one[1] === other[1] && one[2] === other[2];
   }
 
   // ---- what waits, on every page; but not what a form on it stands for

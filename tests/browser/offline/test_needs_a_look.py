@@ -1,5 +1,6 @@
 """What the shop could not take: seen, corrected, let go by hand, never dropped."""
 
+import re
 from datetime import timedelta
 
 import pytest
@@ -7,6 +8,8 @@ from django.utils import timezone
 from playwright.sync_api import expect
 
 from buildlog.offline.models import Op
+from buildlog.tasks import actions as tasks
+from buildlog.tasks.models import Task
 from buildlog.worklog.models import Entry
 from inventory.parts import audit
 from inventory.parts.actions import put_in, take_out
@@ -129,3 +132,43 @@ def test_of_things_moved_together_each_is_named(phone, signal, shop):
     expect(phone.get_by_role("heading", name="Needs a look")).to_be_visible()
     for line in ("Hatch bolt 1: ✓", "Nut 7: ✓"):
         expect(phone.get_by_text(line)).to_be_visible()
+
+
+def held_here_and_finished_there(page, signal, shop):
+    """On this phone a task is put on hold without signal; in the shop it is finished meanwhile."""
+    tasks.start(task=shop.task, by=None)
+    page.goto("/tonight/")
+    signal.cut()
+    page.goto("/tonight/")
+    page.get_by_text("It waits for something").click()
+    page.get_by_label("What it waits for").fill("The gas")
+    page.get_by_role("button", name="Put on hold").click()
+    expect(page.get_by_text("✓ Saved on this phone").first).to_be_visible()
+    page.wait_for_timeout(50)  # an earlier one is only said to be late
+    tasks.finish(task=shop.task, by=None)
+    Task.objects.update(started_at=timezone.now() - timedelta(days=2), finished_at=timezone.now() - timedelta(days=1))
+    signal.mend()
+    page.goto("/phone/waiting/")
+    expect(page.get_by_text("was finished")).to_be_visible()
+
+
+def test_a_mark_whose_task_went_on_is_looked_at_on_its_page(phone, signal, shop):
+    held_here_and_finished_there(phone, signal, shop)
+    phone.get_by_role("link", name="Correct it").click()
+    expect(phone).to_have_url(re.compile(rf"/tasks/{shop.task.pk}/$"))
+    note = phone.locator("#main > .mending")
+    expect(note).to_contain_text("On hold: Cut the floor, The gas")
+    expect(note).to_contain_text("was finished")
+    assert phone.locator("form[data-replaces]").count() == 0  # no other form stands for it
+    assert axe(phone) == []
+
+
+def test_once_it_can_be_said_again_its_form_is_open_with_the_words(phone, signal, shop):
+    held_here_and_finished_there(phone, signal, shop)
+    tasks.reopen(task=shop.task, by=None)
+    phone.get_by_role("link", name="Correct it").click()
+    expect(phone.get_by_label("What it waits for")).to_have_value("The gas")
+    phone.get_by_role("button", name="Put on hold").click()
+    expect(phone.get_by_text("Put on hold “Cut the floor”.")).to_be_visible()
+    expect(phone.locator(".outbox-strip")).to_have_count(0)
+    assert Task.objects.get().on_hold == "The gas"

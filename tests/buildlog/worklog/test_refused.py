@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from buildlog.tasks.models import Status, Task
 from buildlog.worklog import actions
-from buildlog.worklog.models import Entry
+from buildlog.worklog.models import Entry, WorkSession
 from tests.factories import make_build, make_part, make_place, make_task
 
 pytestmark = pytest.mark.django_db
@@ -68,3 +68,16 @@ def test_a_part_that_is_not_there_leads_to_the_place(as_hand, build):
     fields = {"uid": str(uuid.uuid4()), "kind": "part", "part": str(part.pk), "quantity": "5", "happened": "used"}
     page = main(as_hand.post("/tonight/log/", fields))
     assert page.find("a", string=f"Look at {tub}")["href"] == tub.get_absolute_url()
+
+
+def test_a_login_in_between_leads_to_where_it_can_be_said_again(as_hand, build):
+    task = make_task("Weld", build=build)
+    for path, to in (
+        (f"/tonight/task/{task.pk}/hold/", f"/tasks/{task.pk}/"),
+        (f"/tasks/{task.pk}/mark/hold/", f"/tasks/{task.pk}/"),
+        ("/tonight/stop/", "/tonight/"),
+        ("/tonight/start/", "/tonight/"),
+    ):
+        assert as_hand.get(path).headers["Location"] == to
+    assert not WorkSession.objects.exists()
+    assert Task.objects.get().is_open
