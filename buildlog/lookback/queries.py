@@ -13,6 +13,7 @@ from buildlog.builds.models import Area, Build
 from buildlog.tasks.models import Task
 from buildlog.worklog.models import Entry, Kind, TaskTime, WorkSession
 from buildlog.worklog.queries import lines
+from inventory.finding.queries import with_words
 from inventory.parts.models import Batch, Move, Part
 from inventory.people.models import Person
 
@@ -149,11 +150,9 @@ def asked_for(build: Build, asked: Asked):
 
 
 def _with_word(word: str) -> Q:
-    """In the line or its task's name. SQLite knows capitals of a to z only, so other letters are asked for in both."""
-    either = Q()
-    for way in {word, word.lower(), word.upper(), word.title()} if not word.isascii() else {word}:
-        either |= Q(text__icontains=way) | Q(says__icontains=way) | Q(task__title__icontains=way)
-    return either
+    """In the line or its task's name: as it was written, also in lines that are struck; or folded, as Find knows it."""
+    written = Q(text__icontains=word) | Q(says__icontains=word) | Q(task__title__icontains=word)
+    return written | Q(pk__in=with_words("worklog", word)) | Q(task__in=with_words("task", word))
 
 
 def _of_the_day(build: Build, day: date) -> Q:

@@ -122,6 +122,22 @@ def test_the_log_is_found_by_day_task_area_part_person_kind_picture_and_words(ow
     assert asked(build, words="leaf", by=owner) == ["For the leaf", "Tacked the left leaf"]
 
 
+@pytest.mark.parametrize("words", ["creme", "Crème", "CRÈME", "cremes", "62.5", "62,5", "5MM"])
+def test_words_of_the_log_are_folded_as_find_does(build, owner, words):
+    task = make_task("Crème inside", build=build)
+    night(build, owner, at(5), lines=[("Crème at 62,5 × 5 mm", None), ("Swept", None), ("5 mm to 62.5", task)])
+    assert asked(build, words=words)[-1] == "Crème at 62,5 × 5 mm"
+    assert "Swept" not in asked(build, words=words)
+    assert len(asked(build, words=words)) == 2  # the other by its task, or by its own words
+
+
+def test_words_that_are_struck_or_no_words_are_found_as_they_stand(build, owner):
+    session = night(build, owner, at(5), lines=[("Cut the sill ½", None), ("Swept", None)])
+    session.entries.update(struck_at=at(6))
+    assert asked(build, words="SILL") == asked(build, words="½") == ["Cut the sill ½"]
+    assert asked(build, words="§") == []
+
+
 def test_the_page_takes_what_is_asked_in_its_address_and_passes_over_nonsense(as_owner, owner, build):
     hatch, _ = build.areas.all()
     hinges = make_task("Weld hinges", build=build, area=hatch)
