@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from buildlog.builds.models import Area, Build
 from buildlog.tasks.models import Task
-from buildlog.worklog.models import Entry, Kind, TaskTime, WorkSession
+from buildlog.worklog.models import BETWEEN_NIGHTS, Entry, TaskTime, WorkSession
 from buildlog.worklog.queries import lines
 from inventory.finding.queries import with_words
 from inventory.parts.models import Batch, Move, Part
@@ -158,9 +158,8 @@ def _with_word(word: str) -> Q:
 def _of_the_day(build: Build, day: date) -> Q:
     """Lines of the nights that began on it, and what was decided on it while nobody worked."""
     after = day + timedelta(days=1)
-    between_nights = Q(kind=Kind.DECISION, session__ended_at__lt=F("at"))
     nights = Q(session__in=between(build, day, after).order_by().values("pk"))
-    return nights & ~between_nights | between_nights & Q(at__gte=midnight(day), at__lt=midnight(after))
+    return nights & ~BETWEEN_NIGHTS | BETWEEN_NIGHTS & Q(at__gte=midnight(day), at__lt=midnight(after))
 
 
 def portion(found, before: int | None, size: int) -> tuple[list[Entry], int | None]:

@@ -1,10 +1,9 @@
 """Reads over stories: what a story takes from the log, and what has come since it was made."""
 
-from bisect import bisect_right
 from collections.abc import Sequence
 from datetime import datetime, time, timedelta
 
-from django.db.models import Count, Prefetch, Q
+from django.db.models import Count, OuterRef, Prefetch, Q, Subquery
 from django.utils import timezone
 
 from buildlog.builds.models import Build
@@ -129,14 +128,8 @@ def decided(build: Build, *, with_private: bool = False):
 
 def decided_in(build: Build, sessions: Sequence[WorkSession]) -> list[Decision]:
     """What was decided in these nights; what was decided between two belongs to the one before."""
-    if not sessions:
-        return []
-    starts = list(build.sessions.order_by("started_at", "pk").values_list("started_at", "pk"))
-    wanted = {session.pk for session in sessions}
-    return [
-        one for one in decided(build).filter(chosen_at__gte=sessions[0].started_at)
-        if starts[bisect_right(starts, one.chosen_at, key=lambda row: row[0]) - 1][1] in wanted
-    ]  # fmt: skip
+    night = WorkSession.objects.filter(build=OuterRef("build")).begun_by(OuterRef("chosen_at")).values("pk")[:1]
+    return list(decided(build).annotate(night=Subquery(night)).filter(night__in=[session.pk for session in sessions]))
 
 
 def before(session: WorkSession) -> WorkSession | None:

@@ -28,6 +28,10 @@ class SessionQuerySet(models.QuerySet):
     def newest_first(self) -> "SessionQuerySet":
         return self.order_by("-started_at", "-pk")
 
+    def begun_by(self, at) -> "SessionQuerySet":
+        """Those begun at a moment (or an expression). The first is its night: the one on then, or the one before."""
+        return self.filter(started_at__lte=at).newest_first()
+
     def with_counts(self) -> "SessionQuerySet":
         """Adds `line_count`, of lines that were not struck; with the people who were there."""
         kept = Count("entries", filter=Q(entries__struck_at=None))
@@ -185,7 +189,7 @@ class Entry(models.Model):
 
     @property
     def between_nights(self) -> bool:
-        """A decision may be taken when nobody works: it stands with the night before, at its own time."""
+        """As BETWEEN_NIGHTS, of this line."""
         return self.kind == Kind.DECISION and bool(self.session.ended_at and self.at > self.session.ended_at)
 
     @property
@@ -193,6 +197,10 @@ class Entry(models.Model):
         """'0042, 1:10 to 1:45'."""
         times = " to ".join(filter(None, (self.clip_in, self.clip_out)))
         return ", ".join(filter(None, (self.clip, times)))
+
+
+# A decision may be taken when nobody works: it stands with the night before, at its own time.
+BETWEEN_NIGHTS = Q(kind=Kind.DECISION, session__ended_at__lt=F("at"))
 
 
 class EntryText(models.Model):

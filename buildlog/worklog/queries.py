@@ -28,7 +28,7 @@ def running(build: Build) -> WorkSession | None:
 def ended_about(build: Build, at: datetime) -> WorkSession | None:
     """The session that was on at that moment and is over; one whose end was guessed may have gone on a little."""
     on = Q(ended_at__gte=at) | Q(end_guessed=True, ended_at__gte=at - BEFORE_THE_FIRST_LINE)
-    return build.sessions.filter(on, started_at__lte=at).newest_first().select_related("build").first()
+    return build.sessions.begun_by(at).filter(on).select_related("build").first()
 
 
 def night_of(build: Build, at: datetime) -> WorkSession | None:
@@ -44,7 +44,7 @@ def night_of(build: Build, at: datetime) -> WorkSession | None:
 
 def on_at(build: Build, at: datetime) -> WorkSession | None:
     """The session that somebody who stops at that moment means. It may have been stopped by another, or as guessed."""
-    session = build.sessions.filter(started_at__lte=at).newest_first().select_related("build").first()
+    session = build.sessions.begun_by(at).select_related("build").first()
     if session is None or session.is_running or session.ended_at >= at:
         return session
     return session if session.end_guessed and not is_stale(session.ended_at, at) else None
@@ -67,7 +67,7 @@ def overlapping(build: Build, began: datetime, ended: datetime, but: WorkSession
 def neighbours(session: WorkSession) -> tuple[WorkSession | None, WorkSession | None]:
     """The session before and the one after."""
     others = session.build.sessions.exclude(pk=session.pk)
-    before = others.filter(started_at__lte=session.started_at).newest_first().first()
+    before = others.begun_by(session.started_at).first()
     return before, others.filter(started_at__gt=session.started_at).newest_first().last()
 
 

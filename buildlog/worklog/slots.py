@@ -34,7 +34,7 @@ def decided(decision, by) -> None:
         actions.stop_as_guessed(session=session)
     at = decision.chosen_at or done_at()
     if session is None or session.ended_at:
-        session = decision.build.sessions.filter(started_at__lte=at).newest_first().first()
+        session = decision.build.sessions.begun_by(at).first()
     if session is None:
         return  # nothing was logged of the build until then
     says = f"Decided: {decision} {decision.chosen}." if decision.chosen else f"Opened again: {decision}"
