@@ -11,7 +11,8 @@ from buildlog.builds.models import Build
 from buildlog.decisions.actions import ask, choose
 from buildlog.decisions.models import Decision, Option
 from inventory.demo.models import DemoThing
-from inventory.parts.models import Part
+from inventory.parts.ledger import Line, record
+from inventory.parts.models import Holding, Part, Reason
 from inventory.people.models import Person
 from inventory.places.actions import add_place
 from inventory.places.models import Kind, Location
@@ -21,7 +22,7 @@ from .calc.typed import parse
 from .models import Change, Provision, Task, TaskPart
 
 CODE = "HB-64"
-MILL = "Ana’s workshop (mill)"
+MILL, COATER = "Ana’s workshop (mill)", "Coater across town"
 
 PLAN = """\
 Side hatch:
@@ -101,6 +102,12 @@ USES = {
     "Weld oven-bay frame": [("Oven bay frame rail", 4), ("Oven bay corner bracket", 6)],
     "Run the flue through the roof": [("Flue collar", 1)],
 }
+# What lies away and waits to be fetched: where, days ago, the parts with how many, and what is done there.
+AWAY = (
+    (MILL, 6, (("Bumper iron, left", 2), ("Bumper iron, right", 2)), "Slots milled 12 mm longer"),
+    (MILL, 6, (("Thermostat housing", 1),), "Face skimmed flat"),
+    (COATER, 13, (("Road wheel", 4),), "Blasted and coated"),
+)
 WAITS = {"Paint hatch, inside": 48, "Paint oven-bay frame": 24, "Prime the floor frame": 24}
 DECISIONS = (
     ("Which colour inside the hatch?", "Side hatch", ("Cream", "Signal white", "Bare, clear-coated"),
@@ -128,6 +135,7 @@ def load(owner: Person) -> None:
     change = actions.add_typed(build=build, lines=typed.lines, area=None, by=owner, at=now - timedelta(days=9))
     tasks = {task.title: task for task in Task.objects.filter(pk__in=[row["task"] for row in change.rows])}
     _details(tasks)
+    _send_out(owner, now)
     _decide(build, tasks, owner, now)
     actions.start(task=tasks["Fit gas strut brackets"], by=owner, at=now - timedelta(days=2))
     actions.start(task=tasks["Rebuild the carburettor"], by=owner, at=now - timedelta(days=5))
@@ -163,6 +171,20 @@ def _details(tasks: dict[str, Task]) -> None:
         task=tasks["Lay the floor boards"], later=tasks["Pull new loom, front to rear"],
         words="A 40 mm channel along the left side for the loom",
     )  # fmt: skip
+
+
+def _send_out(owner: Person, now) -> None:
+    places = {place.name: place for place in Location.objects.filter(away=True, pk__in=DemoThing.numbers(Location))}
+    for name, days, parts, note in AWAY:
+        held = Holding.objects.select_related("part", "location").filter(location__away=False)
+        lines = [
+            Line(row.part, Decimal(quantity), row.location, places[name], Reason.SENT_OUT, note)
+            for part, quantity in parts
+            if (row := held.filter(part__name=part, quantity__gte=quantity).first())
+        ]
+        if lines:
+            what = f"Sent {' and '.join(f'{line.quantity} × {line.part}' for line in lines)} to {name}"
+            record(lines=lines, what=what, by=owner, at=now - timedelta(days=days))
 
 
 def _decide(build: Build, tasks: dict[str, Task], owner: Person, now) -> None:

@@ -1,4 +1,5 @@
 import pytest
+from bs4 import BeautifulSoup
 
 from buildlog.worklog.models import Entry, Kind, WorkSession
 from inventory.demo import actions as demo_shop
@@ -21,7 +22,10 @@ def test_the_demo_has_weeks_of_nights_with_lines_of_every_kind_and_pictures(as_o
         assert sum(time.minutes for time in session.times.all()) in (0, session.length.total_seconds() / 60)
         assert all(session.started_at <= entry.at <= session.ended_at for entry in session.entries.all())
     assert audit.differences() == []
-    assert "Where you stopped" in as_owner.get("/tonight/").text
+    tonight = as_owner.get("/tonight/").text
+    assert "Where you stopped" in tonight
+    fetched = BeautifulSoup(tonight, "html.parser").find("h2", string="To be fetched").find_next("ul")
+    assert sorted(row.b.get_text() for row in fetched.select("li")) == ["Ana’s workshop (mill)", "Coater across town"]
 
 
 def test_the_nights_go_with_the_demo_and_what_the_shop_logged_itself_stays(owner):
