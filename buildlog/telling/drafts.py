@@ -122,9 +122,8 @@ def _measured(given: Source) -> str:
     lines = []
     for entry in given.entries:
         if reading := entry.reading:
-            how = " ".join(filter(None, (reading.how, reading.within)))
-            sizes = f"{reading.own} ({reading.other})" if reading.other else reading.own
-            lines.append(f"- {reading.label or 'Size'}: {sizes}{', ' + how if how else ''}")
+            line = f"{reading.label}: {reading.own}" if reading.label else reading.words
+            lines.append("- " + ", ".join(filter(None, (f"{line} ({reading.other})", reading.known))))
     for entry, move in given.moves:
         if entry.happened == Happened.MADE:
             after = f", after the old {move.part.pattern}" if move.part.pattern else ""

@@ -174,18 +174,20 @@ class Teller:
         if said is None:
             return None
         text, size, who, pictures = said
-        own = bool(row.clip or row.clip_in or row.clip_out)
-        clip, *times = (row.clip, row.clip_in, row.clip_out) if own else (entry.clip, entry.clip_in, entry.clip_out)
+        clipped = bool(row.clip or row.clip_in or row.clip_out)
+        clip, *times = (row.clip, row.clip_in, row.clip_out) if clipped else (entry.clip, entry.clip_in, entry.clip_out)
         clip = "" if clip == NO_CLIP else clip
-        said = self.clean(row.said) if row.said else f"{text} {size.partition(' (')[0]}".strip()
+        own = row.said or ((reading := entry.reading) and reading.words)
+        said = self.clean(own) if own else text
         return Line(row.pk, entry.kind, text, size, who, entry.at, pictures, self.clean(clip), *times, said)
 
     def _of(self, entry: Entry) -> tuple[str, str]:
         """The entry's own words, and its size."""
         if reading := entry.reading:
-            how = " ".join(filter(None, (reading.how, reading.within)))
-            sizes = f"{reading.own} ({reading.other})" if reading.other else reading.own
-            return self.clean(reading.label), sizes + (f", {how}" if how else "")
+            if reading.label or reading.words == reading.own:
+                sizes = f"{reading.own} ({reading.other})"
+                return self.clean(reading.label), ", ".join(filter(None, (sizes, reading.known)))
+            return self.clean(reading.words), ", ".join(filter(None, (reading.other, reading.known)))
         return self.clean(" ".join(filter(None, (self._says(entry), entry.text)))), ""
 
     def _says(self, entry: Entry) -> str:
@@ -207,7 +209,7 @@ class Teller:
 def own_words(entry: Entry) -> str:
     """What a line says while the story is arranged, with nothing held back."""
     if reading := entry.reading:
-        return f"{reading.label} {reading.own}".strip()
+        return reading.words
     return str(entry)
 
 

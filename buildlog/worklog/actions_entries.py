@@ -82,7 +82,7 @@ def _facts(entry: Entry, changed: set[str]) -> list[str]:
     """What the line said beside its text, of that which is changed."""
     facts = []
     if changed & {"measured", "unit", "how", "plus_minus", "round_to"} and (reading := entry.reading):
-        facts.append(", ".join(filter(None, (reading.own, reading.other, f"{reading.how} {reading.within}".strip()))))
+        facts.append(", ".join(filter(None, (reading.own, reading.other, reading.known))))
     if "task" in changed:
         facts.append(f"Task: {entry.task.title}" if entry.task else "No task")
     if changed & {"clip", "clip_in", "clip_out"} and entry.clip_said:

@@ -33,6 +33,7 @@ SELECTED = mark_safe(" selected")  # noqa: S308, a constant
 THOUSANDS = re.compile(r"(?<![\w.,])[1-9]\d{0,2},\d{3}(?![\d.,]*\d)")
 AND_A_BIT = re.compile(r"\d[\"”″]?\s*[+]\s*(?:x|×|\*|by\b)\s*\d", re.IGNORECASE)
 ROUNDED = "Of a size in mm by caliper or micrometer the inches are decimals instead."
+MOST_SIZES = Entry._meta.get_field("measured").max_length
 NO_MEASURE = "There is no size in this. Write it like 43 5/16, 1100 mm, 62,5 or 3ft 2 1/4."
 
 
@@ -85,6 +86,8 @@ def check_measure(form: forms.Form, text: str, unit: str) -> Found | None:
         form.add_error("text", "A size is not below nothing. Write it without the minus.")
     elif AND_A_BIT.search(text):
         form.add_error("text", "A + before the × can’t be read. Write the size without it, to a finer part of an inch.")
+    elif len(found.typed) > MOST_SIZES:
+        form.add_error("text", "That is more sizes than one line holds. Make it two lines.")
     return found
 
 
@@ -153,7 +156,7 @@ class LogForm(forms.Form):
         if kind == Kind.MEASURE:
             data["unit"], data["how"] = data.get("unit") or "mm", data.get("how") or "tape"
             if found := check_measure(self, text, data["unit"]):
-                data["measured"] = found.typed[:200]
+                data["measured"] = found.typed
                 data["plus_minus"] = usual(data["how"], found.lengths[0].system)
         elif kind == Kind.PART:
             self._clean_part(data)
@@ -239,7 +242,7 @@ class EntryForm(forms.ModelForm):
         found = check_measure(self, data.get("text", ""), data.get("unit") or "mm")
         if found is None:
             return
-        data["measured"] = found.typed[:200]
+        data["measured"] = found.typed
         if "how" in self.changed_data and "plus_minus" not in self.changed_data:
             data["plus_minus"] = usual(data["how"], found.lengths[0].system)  # of the other instrument
 

@@ -178,9 +178,8 @@ class Entry(models.Model):
     @property
     def kept_words(self) -> str:
         """The text as it is understood away from its line: a measure's bare numbers with their unit."""
-        reading, before_it, after_it = self.reading, *self.text.rpartition(self.measured or "\0")[::2]
         bare = not any(c.isalpha() or c in "\"'″”′’" for c in re.sub("x|by", "", self.measured, flags=re.IGNORECASE))
-        return f"{before_it}{reading.own}{after_it}" if reading and bare and self.measured in self.text else self.text
+        return self.reading.words if self.measured and bare else self.text
 
     @property
     def taken_back(self) -> bool:

@@ -11,8 +11,10 @@ MM = "mm"
 INCH = "in"
 
 MM_PER_INCH = Fraction(254, 10)
+PLACES = 6  # of a decimal as it was typed
 # Millimetres in one of each unit a length may be typed in.
 UNITS = {
+    "um": Fraction(1, 1000),
     "mm": Fraction(1),
     "cm": Fraction(10),
     "m": Fraction(1000),
@@ -20,7 +22,7 @@ UNITS = {
     "ft": 12 * MM_PER_INCH,
     "thou": MM_PER_INCH / 1000,
 }
-SYSTEM = {"mm": MM, "cm": MM, "m": MM, "in": INCH, "ft": INCH, "thou": INCH}
+SYSTEM = {"um": MM, "mm": MM, "cm": MM, "m": MM, "in": INCH, "ft": INCH, "thou": INCH}
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,21 +90,31 @@ def decimal_text(value: Fraction, places: int) -> str:
 
 
 def mm_text(length: Length, places: int = 1) -> str:
-    """'1100.1 mm'."""
-    return f"{decimal_text(length.mm, places)} mm"
+    """'1100.1 mm'; what is smaller than a millimetre with at least two figures: 0.013 mm."""
+    return f"{decimal_text(length.mm, max(places, places_of(length.mm)))} mm"
 
 
 def inch_text(length: Length, denominator: int = 32) -> str:
-    """'43 5/16 in'. A length typed in inches is shown as it was typed if its fraction is a finer one of the
-    same kind (1/64 on a page of 1/32nds), so that nothing typed is ever rounded away; a decimal inch
-    ('0.0598 in') stays decimal."""
+    """'43 5/16 in'. A length typed in inches is shown as it was typed if its fraction is another than the page's
+    (1/64 on a page of 1/32nds, 1/3), so that nothing typed is ever rounded away; a decimal inch ('0.0598 in') stays
+    decimal. What would be rounded to nothing is a decimal too."""
     inches = length.inches
     if length.system == INCH and (inches * denominator).denominator != 1:
         bottom = inches.denominator
-        if bottom & (bottom - 1) == 0 and bottom <= 128 and "." not in length.typed:
+        if bottom <= 128 and "." not in length.typed and (bottom & (bottom - 1) == 0 or "/" in length.typed):
             return f"{fraction_text(to_fraction(inches, bottom))} in"
-        return f"{decimal_text(inches, 4)} in"
+        return f"{decimal_text(inches, PLACES)} in"
+    if inches and not half_up(inches * denominator):
+        return f"{decimal_text(inches, places_of(inches))} in"
     return f"{fraction_text(to_fraction(inches, denominator))} in"
+
+
+def places_of(value: Fraction) -> int:
+    """How many decimal places show the first two figures of what is smaller than one; 0 for anything else."""
+    size, places = abs(value), 0
+    while size and size < 1 and places < 8:
+        size, places = size * 10, places + 1
+    return places + 1 if places else 0
 
 
 def places_for(half_width: Fraction) -> int:
@@ -126,4 +138,4 @@ def both(
     if half_width_mm and half_width_mm < MM_PER_INCH / denominator / 2:
         inch = f"{decimal_text(length.inches, places_for(half_width_mm / MM_PER_INCH))} in"
     # Typed millimetres keep all their places: 62.55 mm is not shown as 62.6.
-    return f"{decimal_text(length.mm, 4)} mm", inch
+    return f"{decimal_text(length.mm, PLACES)} mm", inch

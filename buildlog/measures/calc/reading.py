@@ -1,4 +1,4 @@
-"""Reading a typed length: '43 5/16 x 43 3/16', '1100 mm', '62,5', '3ft 2 1/4', '3\\' 2 1/4"'.
+"""Reading a typed length: '43 5/16 x 43 3/16', '1100 mm', '62,5', '3ft 2 1/4', '3\\' 2 1/4"', '2 m 30 cm'.
 
 The rules, in the order they matter:
 - A unit at the end serves the sizes before it that have none: '900 x 1100 mm'.
@@ -16,6 +16,7 @@ from buildlog.measures.calc.lengths import SYSTEM, UNITS, Length
 
 WORDS = {
     "mm": "mm", "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
+    "µm": "um", "μm": "um", "um": "um", "micron": "um", "microns": "um",
     "cm": "cm", "m": "m", "metre": "m", "metres": "m", "meter": "m", "meters": "m",
     "in": "in", "ins": "in", "inch": "in", "inches": "in", '"': "in", "″": "in", "”": "in", "''": "in",
     "ft": "ft", "foot": "ft", "feet": "ft", "'": "ft", "′": "ft", "’": "ft",
@@ -26,6 +27,10 @@ VULGAR = {
     "⅓": "1/3", "⅔": "2/3",
 }  # fmt: skip
 
+# What a number may count that is no length: '50 Nm', '20 degrees', '2 holes', '4 off'.
+OTHER = r"(?:(?-i:[mk]?[VAW]|k?N|N[·.]?m)|[kmn]?g|nm|km|lbf?|psi|bar|kPa|MPa|[mc]?l|litres?|gal|°C?|deg|rpm|hp|h|s|%)"
+COUNTED = re.compile(rf"\s*{OTHER}(?!\w)|\s*off\b(?!\s+\w)|\s+[a-z]{{3,}}(?<![isu])s\b", re.IGNORECASE)
+
 NUMBER = r"(?:\d+[ \-]+\d+\s*/\s*\d+|\d+\s*/\s*\d+|\d+[.,]\d+|[.,]\d+|\d+)"
 UNIT = r"(?:" + "|".join(sorted(map(re.escape, WORDS), key=len, reverse=True)) + r")"
 # A word unit ends where letters end: '5 mm' but not '5 mmx', '3 m' but not '3 more'. A unit may touch an 'x'.
@@ -35,6 +40,9 @@ TIMES = r"\s*(?:x|×|\*|\bby\b)\s*"
 MEASURE = re.compile(rf"(?<![\w./,])(?<!\w-){SIZE}(?:{TIMES}{SIZE})*(?![\w/])", re.IGNORECASE)
 _PIECE = re.compile(rf"({NUMBER})(?:\s*({UNIT})(?![a-wyz]))?", re.IGNORECASE)
 _SPLIT = re.compile(TIMES, re.IGNORECASE)
+# What may follow a unit in one size; None is a bare number.
+SMALLER = {"ft": (None, "in"), "m": ("cm", "mm"), "cm": ("mm",)}
+BETWEEN = "; "
 _THOUSANDS = re.compile(r"[1-9]\d{0,2},\d{3}")
 
 
@@ -48,12 +56,29 @@ class Unreadable(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
-    """lengths: the sizes; typed: the words they came from; label: the rest ('hatch opening')."""
+class Group:
+    """Sizes that belong together, 43 5/16 x 43 3/16, and the words before them."""
 
-    lengths: tuple[Length, ...]
+    before: str
     typed: str
-    label: str
+    lengths: tuple[Length, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """groups: the sizes in a line of words; after: the words that follow the last."""
+
+    groups: tuple[Group, ...]
+    after: str
+
+    @property
+    def typed(self) -> str:
+        """The words the sizes came from, as `read_all` takes them."""
+        return BETWEEN.join(group.typed for group in self.groups)
+
+    @property
+    def lengths(self) -> tuple[Length, ...]:
+        return tuple(length for group in self.groups for length in group.lengths)
 
 
 def _plain(text: str) -> str:
@@ -75,16 +100,16 @@ def _number(text: str, whole: str) -> Fraction:
 
 
 def _pieces(size: str, whole: str) -> list[tuple[Fraction, str | None, bool]]:
-    """[(how many, unit or None, is it a fraction)], at most feet and inches."""
+    """[(how many, unit or None, is it a fraction)], at most feet and inches, or metres and what is smaller."""
     pieces = [
         (_number(number, whole), WORDS[unit.lower()] if unit else None, "/" in number)
         for number, unit in _PIECE.findall(size)
     ]
     if len(pieces) == 2:
         (_, first, _), (rest, second, fraction) = pieces
-        if first != "ft" or second not in (None, "in"):
+        if second not in SMALLER.get(first, ()):
             raise Unreadable("order", whole)
-        pieces[1] = (rest, "in", fraction)
+        pieces[1] = (rest, second or "in", fraction)
     return pieces
 
 
@@ -117,27 +142,37 @@ def read(text: str, default: str = "mm") -> tuple[Length, ...]:
     return tuple(made)
 
 
-def find(text: str, default: str = "mm") -> Found | None:
-    """The measure inside a line of words: 'hatch opening 43 5/16 x 43 3/16'. None when there is none.
+def read_all(text: str, default: str = "mm") -> list[tuple[Length, ...]]:
+    """The sizes of each group in what `Found.typed` says. Raises Unreadable."""
+    return [read(one, default) for one in text.split(BETWEEN)]
 
-    Of several, the one that says most wins: a unit or a fraction over a bare number ('2 holes at 43 5/16'),
-    then more sizes over fewer, then the later one.
+
+def find(text: str, default: str = "mm") -> Found | None:
+    """The sizes inside a line of words: 'hatch opening 43 5/16 x 43 3/16'. None when there are none.
+
+    Where one says its unit, or is a fraction, or stands with another (2 x 4), bare numbers beside it are words:
+    '2 holes at 43 5/16'. Where none does, all are sizes but those that count something ('2 holes', '20 degrees').
     """
     plain = _plain(text)
-    best = None
+    sure, bare = [], []
     for match in MEASURE.finditer(plain):
         try:
             lengths = read(match.group(), default)
         except Unreadable:
             continue
-        says = any(unit or fraction for size in _SPLIT.split(match.group())
-                   for _, unit, fraction in _pieces(size, text))  # fmt: skip
-        rank = (says, len(lengths), match.start())
-        if best is None or rank > best[0]:
-            best = (rank, match, lengths)
-    if best is None:
-        return None
-    _, match, lengths = best
-    edge = " :,;="
-    label = f"{plain[: match.start()].rstrip(edge)} {plain[match.end() :].lstrip(edge)}".strip()
-    return Found(lengths, match.group().strip(), label)
+        pieces = [piece for size in _SPLIT.split(match.group()) for piece in _pieces(size, text)]
+        if any(unit for _, unit, _ in pieces):
+            sure.append((match, lengths))
+        elif COUNTED.match(plain, match.end()):
+            continue
+        elif len(lengths) > 1 or any(fraction for _, _, fraction in pieces):
+            sure.append((match, lengths))
+        else:
+            bare.append((match, lengths))
+    groups, end = [], 0
+    for match, lengths in sure or bare:
+        typed = match.group().strip()
+        start = match.start() + match.group().index(typed)
+        groups.append(Group(plain[end:start], typed, lengths))
+        end = start + len(typed)
+    return Found(tuple(groups), plain[end:]) if groups else None

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from buildlog.measures.calc.instruments import INSTRUMENTS, agree, half_width_text, interval
 from buildlog.measures.calc.lengths import MM, MM_PER_INCH, Length, both, fraction_text, half_up, to_fraction
-from buildlog.measures.calc.reading import Unreadable, find, read
+from buildlog.measures.calc.reading import Unreadable, find, read, read_all
 
 # An oracle that knows nothing of this project: pint, told to count in fractions.
 ureg = pint.UnitRegistry(non_int_type=Fraction)
@@ -47,6 +47,12 @@ def by_pint(number, unit):
         ("10 by 20 by 30 mm", "in", [("10", "mm"), ("20", "mm"), ("30", "mm")]),
         ("6ft 2 x 3ft 1 1/2", "mm", [("74", "inch"), ("75/2", "inch")]),
         ("-1/16", "in", [("-1/16", "inch")]),
+        ("2 m 30 cm", "in", [("2.3", "m")]),
+        ("1 cm 5 mm", "in", [("15", "mm")]),
+        ("1/3 in", "mm", [("1/3", "inch")]),
+        ("50 µm", "in", [("50", "micrometer")]),
+        ("50 μm", "in", [("50", "micrometer")]),
+        ("0.5 thou", "mm", [("0.5", "thou")]),
         ("0", "mm", [("0", "mm")]),
     ],
 )
@@ -66,6 +72,7 @@ def test_it_reads_a_length_as_typed(text, default, expected):
         ("3/0", "zero below"),
         ("2 in 3 ft", "order"),
         ("5 mm 3", "order"),
+        ("2 m 30", "order"),
         ("1 2 3", "not a length"),
         ("4 x", "not a length"),
     ],
@@ -77,23 +84,37 @@ def test_it_refuses_what_it_cannot_be_sure_of(text, reason):
 
 
 @pytest.mark.parametrize(
-    ("text", "typed", "label"),
+    ("text", "groups", "after"),
     [
-        ("hatch opening 43 5/16 x 43 3/16", "43 5/16 x 43 3/16", "hatch opening"),
-        ("2 holes at 43 5/16", "43 5/16", "2 holes at"),
-        ("sill to rail: 1100 mm, left", "1100 mm", "sill to rail left"),
-        ("62,5", "62,5", ""),
-        ("frame 3 ft 2 1/4 at the top", "3 ft 2 1/4", "frame at the top"),
-        ("gap 4", "4", "gap"),
+        ("hatch opening 43 5/16 x 43 3/16", [("hatch opening ", "43 5/16 x 43 3/16")], ""),
+        ("2 holes at 43 5/16", [("2 holes at ", "43 5/16")], ""),
+        ("sill to rail: 1100 mm, left", [("sill to rail: ", "1100 mm")], ", left"),
+        ("62,5", [("", "62,5")], ""),
+        ("frame 3 ft 2 1/4 at the top", [("frame ", "3 ft 2 1/4")], " at the top"),
+        ("gap 4", [("gap ", "4")], ""),
+        ("gap 3 at left 4 at right", [("gap ", "3"), (" at left ", "4")], " at right"),
+        ("1100 x 1098 mm diag 1554", [("", "1100 x 1098 mm")], " diag 1554"),
+        ("hole 8.5 mm deep 20", [("hole ", "8.5 mm")], " deep 20"),
+        ("hole 8.5 mm, 20 mm deep", [("hole ", "8.5 mm"), (", ", "20 mm")], " deep"),
+        ("91,5 draft", [("", "91,5")], " draft"),
+        ("2 holes 10 apart", [("2 holes ", "10")], " apart"),
+        ("gap 4 across", [("gap ", "4")], " across"),
+        ("gap 2 at 20 degrees", [("gap ", "2")], " at 20 degrees"),
+        ("gap 4 a bit wide", [("gap ", "4")], " a bit wide"),
+        ("hole 10 off centre", [("hole ", "10")], " off centre"),
+        ("35 Nm, gap 2", [("35 Nm, gap ", "2")], ""),
     ],
 )
-def test_it_finds_the_measure_in_a_line_of_words(text, typed, label):
+def test_it_finds_the_sizes_in_a_line_of_words_and_leaves_the_words_where_they_are(text, groups, after):
     found = find(text)
-    assert found.typed == typed
-    assert found.label == label
+    assert [(group.before, group.typed) for group in found.groups] == groups
+    assert found.after == after
+    assert [group.lengths for group in found.groups] == read_all(found.typed)
 
 
-@pytest.mark.parametrize("text", ["no number here", "M8x25 bolts", "part 4711/2b", "HB-64 bakery"])
+@pytest.mark.parametrize(
+    "text", ["no number here", "M8x25 bolts", "part 4711/2b", "HB-64 bakery", "50 nm", "20 °C", "4 off", "2 holes"]
+)
 def test_it_finds_no_measure_where_there_is_none(text):
     assert find(text) is None
 
@@ -108,6 +129,12 @@ def test_it_finds_no_measure_where_there_is_none(text):
         ("3/64", ("3/64 in", "1.2 mm")),
         ("0.0598 in", ("0.0598 in", "1.5 mm")),
         ("3ft 2 1/4", ("38 1/4 in", "971.6 mm")),
+        ("1/3 in", ("1/3 in", "8.5 mm")),
+        ("0.25 thou", ("0.00025 in", "0.0064 mm")),
+        ("0.5 thou", ("0.0005 in", "0.013 mm")),
+        ("1/64", ("1/64 in", "0.4 mm")),
+        ("50 µm", ("0.05 mm", "0.002 in")),
+        ("0.1 mm", ("0.1 mm", "0.0039 in")),
     ],
 )
 def test_it_shows_the_typed_system_first_and_never_rounds_it(text, expected):

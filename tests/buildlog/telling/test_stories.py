@@ -173,6 +173,16 @@ def test_a_new_night_comes_before_the_closing_words(nights):
     assert rows[here + 1].drafts == "measured"
 
 
+def test_sizes_within_a_line_are_told_where_they_were_written(nights):
+    session = start(build=nights.build, by=nights.owner)
+    line = {"text": "gap 3 at left 4 at right", "measured": "3; 4", "unit": "mm", "how": "tape"}
+    log(by=nights.owner, session=session, kind="measure", task=nights.hinges, **line)
+    told = tell(make(nights, takes="area", area=nights.hatch))
+    (found,) = [one for one in told.blocks if isinstance(one, Line) and one.text.startswith("gap")]
+    assert found.text == found.said == "gap 3 mm at left 4 mm at right"
+    assert found.size == "1/8 in; 5/32 in, tape ± 1 mm"
+
+
 def test_lines_crossed_out_or_undone_since_are_not_told(nights):
     story = make(nights)
     Entry.objects.filter(pk=nights.closes.pk).update(struck_at=nights.first_start)

@@ -14,6 +14,7 @@ from PIL import Image
 
 from buildlog.tasks import actions as on_bench
 from buildlog.tasks.models import Task
+from buildlog.telling.told import own_words
 from buildlog.worklog import actions, picks, queries
 from buildlog.worklog.models import Entry, WorkSession
 from inventory.parts.actions import take_out
@@ -218,6 +219,23 @@ def test_a_measure_is_read_kept_as_typed_and_shown_in_both_systems(as_owner, bui
     assert entry.text == text
     assert (entry.reading.own, entry.reading.other, entry.reading.how) == (own, other, "tape")
     assert own in as_owner.get("/tonight/").text
+
+
+def test_sizes_stay_where_they_were_written_each_with_its_unit(as_owner, build):
+    post(as_owner, "gap 3 at left 4 at right", kind="measure", how="tape", unit="mm")
+    line = BeautifulSoup(as_owner.get("/tonight/").text, "html.parser").select_one("ol.log li .said")
+    assert " ".join(line.text.split()) == "gap 3 mm at left 4 mm at right 1/8 in; 5/32 in, tape ± 1 mm"
+    assert [size.text for size in line.select("b")] == ["3 mm", "4 mm"]
+    assert own_words(Entry.objects.get()) == "gap 3 mm at left 4 mm at right"
+
+
+def test_more_sizes_than_a_line_holds_are_refused_and_nothing_is_lost(as_owner, build):
+    text = "; ".join(f"rib {n} at {n}.25 mm" for n in range(100, 130))
+    answer = post(as_owner, text, kind="measure", how="tape", unit="mm")
+    assert answer.status_code == 422
+    assert "Make it two lines" in answer.text
+    assert "rib 129 at 129.25 mm" in answer.text
+    assert not Entry.objects.exists()
 
 
 def test_how_well_it_is_known_comes_of_the_instrument_and_can_be_said_otherwise(as_owner, owner, build):
