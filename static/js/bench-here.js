@@ -1,5 +1,5 @@
-// Forms of the bench, made on the phone where the shop's own page is not kept: take out, put in, correct, count. They ask
-// what the shop's forms ask, and go to the same addresses by way of the outbox.
+// Forms of the bench, made on the phone where the shop's own page is not kept: take out, move several, put in, correct,
+// count. They ask what the shop's forms ask, and go to the same addresses by way of the outbox.
 (function () {
   "use strict";
   const MOST = 6;
@@ -34,14 +34,28 @@
     return make("form", { method: "post", action, "data-outbox": called }, ...inside);
   }
 
-  function takeOut(index, part, place, address) {
+  const lying = (index, place) => [...index.parts.values()].flatMap((part) => part[11].filter(([at]) => at === place[0]).map(([, many]) => [part, many]));
+  function whereTo(index, place) {
     const benches = [...index.places.values()].filter((one) => (one[2] === "Bench" || one[2] === "Vehicle") && one[0] !== place[0] && !one[9]);
     benches.sort((a, b) => (a[2] < b[2] ? -1 : 1));
     const choices = pick("place", benches.slice(0, MOST).map((one) => [one[0], one[3], one[2], one[4]]));
     const other = make("input", { type: "text", name: "place_text", placeholder: "C1·L2·14, or a name", autocapitalize: "none", autocomplete: "off" });
     other.addEventListener("input", () => choices.forEach((one) => { one.querySelector("input").checked = false; }));
+    return [field("Where to", other), make("div", { class: "picks", role: "radiogroup", "aria-label": "Where to" }, ...choices)];
+  }
+  function takeOut(index, part, place, address) {
     return form(address, `Take {quantity} × ${part[1]} out of ${index.named(place)} to {place}`,
-      field("How many", stepper("quantity", 1, "How many", 0)), field("Where to", other), make("div", { class: "picks", role: "radiogroup", "aria-label": "Where to" }, ...choices), note(), send("Take out"));
+      field("How many", stepper("quantity", 1, "How many", 0)), ...whereTo(index, place), note(), send("Take out"));
+  }
+  function several(index, place) {
+    const rows = lying(index, place).map(([part, many]) => {
+      const seen = { name: "things", value: `${part[0]}:${many}` }, tick = make("input", { ...seen, type: "checkbox" });
+      const label = make("label", { class: "line check" }, tick, make("span", { class: "body" }, make("b", {}, part[1])), make("span", { class: "end" }, many));
+      return make("li", {}, make("input", { ...seen, type: "hidden", name: "seen" }), label);
+    });
+    if (!rows.length) return make("p", { class: "empty" }, "The shop believed this place empty when the phone last asked.");
+    return form(`/move/several/?place=${place[0]}`, `Move things from ${index.named(place)} to {place}`, make("ul", { class: "rows" }, ...rows), ...whereTo(index, place),
+      send("Move the ticked"), make("button", { formaction: `/move/empty/?place=${place[0]}` }, "Empty all of it into there"));
   }
   function putIn(index, place) {
     const to = index.named(place), path = `/move/put-in/?place=${place[0]}`;
@@ -69,7 +83,7 @@
     return form(address, `{quantity} × ${part[1]} are at ${index.named(place)}`, field("How many are really there", stepper("quantity", there, "How many", 0)), send("That is how many there are"));
   }
   function count(index, place, address, also) {
-    const rows = [...index.parts.values()].flatMap((part) => part[11].filter(([at]) => at === place[0]).map(([, many]) => [part, many]));
+    const rows = lying(index, place);
     for (const part of also) if (part && !rows.some(([one]) => one === part)) rows.push([part, 0]);
     if (!rows.length) return form(address, `${index.named(place)} is empty`, make("p", {}, "The shop believed this place empty when the phone last asked."), send("It is empty"));
     return form(address, `Counted ${index.named(place)}`, make("p", {}, "The numbers are what the shop believed when the phone last asked. Put right what is not so."),
@@ -81,6 +95,7 @@
     const verb = (/^\/move\/([a-z-]+)\/$/.exec(url.pathname) || [])[1], address = url.pathname + url.search;
     const part = index.parts.get(Number(url.searchParams.get("part"))), place = index.places.get(Number(url.searchParams.get("place")));
     if (verb === "take-out" && part && place) return ["Take out", `${part[1]}, from ${index.named(place)}`, takeOut(index, part, place, address)];
+    if (/^(take-out|several)$/.test(verb) && place) return ["Move several at once", `From ${index.named(place)}`, several(index, place)];
     if (verb === "put-in" && place && !part) return ["Put in", `Into ${index.named(place)}`, putIn(index, place)];
     if (verb === "correct" && part && place) return ["Correct the number", `${part[1]}, at ${index.named(place)}`, correct(index, part, place, address)];
     if (verb === "count" && place) return ["Count", index.named(place), count(index, place, address, (url.searchParams.get("also") || "").split(",").map((one) => index.parts.get(Number(one))))];

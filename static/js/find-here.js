@@ -2,7 +2,7 @@
 // on the page shown instead of one that is not kept. Loaded only then.
 (async function () {
   "use strict";
-  const CONDITION = { good: "good", repairable: "repairable" }, HURT = { pattern: "pattern only", scrap: "scrap" };
+  const HURT = { pattern: "pattern only", scrap: "scrap" };
   const ORIGIN = { bought: "Bought", made: "Made", pulled: "Pulled", found: "Found" };
   const UNIT = { pieces: "", metres: " m", litres: " l", kilograms: " kg" };
   const { make } = Gusset, MOST = 40, REST = 20000; // answers shown; ms until the shop is asked again
@@ -31,7 +31,7 @@
   function part(row, at) {
     const held = at ? row[11].filter(([place]) => place === at) : row[11], sum = row[11].reduce((all, [, many]) => all + many, 0);
     const body = make("span", "", "body"), end = make("span", "", "end"), donor = placeName(row[9]), says = make("span", "", "soft");
-    says.append([ORIGIN[row[6]] + (donor ? ` off ${donor}` : ""), CONDITION[row[5]], row[2].length ? `no. ${row[2][0]}` : ""].filter(Boolean).join(" · "));
+    says.append([ORIGIN[row[6]] + (donor ? ` off ${donor}` : ""), HURT[row[5]] ? "" : row[5], row[2].length ? `no. ${row[2][0]}` : ""].filter(Boolean).join(" · "));
     if (HURT[row[5]]) says.append(" · ", make("span", HURT[row[5]], "held on"));
     body.append(make("b", row[1]), says, make("span", at ? `${held[0][1]}${UNIT[row[7]]} here` : `${Math.round(sum * 1000) / 1000}${UNIT[row[7]]} on hand`));
     if (touched.has(row[0])) body.append(make("span", "▲ Changed on this phone, not in the shop yet", "soft"));
@@ -105,7 +105,7 @@
 
   // ---- a page that is not kept: what is known of the thing, and what can be done with it
   function does(row, at, number) {
-    const verbs = number ? [["Take out", "take-out"], ["Correct", "correct"]] : [["Put in", "put-in"], ["Count", "count"]];
+    const verbs = number ? [["Take out", "take-out"], ["Correct", "correct"]] : [["Put in", "put-in"], ["Move several", "several"], ["Count", "count"]];
     const actions = make("div", "", "actions quiet");
     for (const [text, verb] of verbs) {
       const link = make("a", text, "btn");

@@ -41,30 +41,19 @@
     if (!answer.ok) throw new Error(`index ${answer.status}`);
     return answer.json();
   }
-  // True when something changed.
   async function bring() {
-    const said = await json(here.dataset.index);
-    const had = (await fact("contents")) || { packs: {} };
-    if (had.version === said.version) return touch(had);
-    const old = had.format === said.format ? had.packs : {};
+    const said = await json(here.dataset.index), had = (await fact("contents")) || { packs: {} }, packs = {};
+    const changed = had.version !== said.version, old = had.format === said.format ? had.packs : {};
     const names = Object.keys(said.packs).filter((name) => said.packs[name] !== old[name]);
     const gone = Object.keys(had.packs).filter((name) => !(name in said.packs));
-    const packs = {};
-    if (!Object.keys(old).length) Object.assign(packs, await json(here.dataset.rows));
+    if (changed && !Object.keys(old).length) Object.assign(packs, await json(here.dataset.rows));
     else for (let i = 0; i < names.length; i += AT_ONCE) Object.assign(packs, await json(`${here.dataset.rows}?b=${names.slice(i, i + AT_ONCE).join()}`));
     const transaction = (await open()).transaction(["packs", "facts"], "readwrite");
     for (const [name, rows] of Object.entries(packs)) transaction.objectStore("packs").put(rows, name);
     for (const name of gone) transaction.objectStore("packs").delete(name);
     transaction.objectStore("facts").put({ ...said, at: new Date().toISOString() }, "contents");
     await done(transaction);
-    store = null;
-    return true;
-  }
-  async function touch(had) {
-    const transaction = (await open()).transaction("facts", "readwrite");
-    transaction.objectStore("facts").put({ ...had, at: new Date().toISOString() }, "contents");
-    await done(transaction);
-    return false;
+    if (changed) store = null;
   }
   function sync() {
     syncing = syncing || bring().finally(() => { syncing = null; });

@@ -5,7 +5,9 @@ from playwright.sync_api import expect
 from inventory.donors.actions import acknowledge
 from inventory.donors.models import Pull
 from inventory.parts import audit
+from inventory.parts.actions import put_in
 from inventory.parts.models import Holding
+from inventory.parts.quantity import exact
 from tests.factories import make_part
 from tests.inventory.donors.made import make_donor
 
@@ -70,6 +72,31 @@ def test_things_are_put_in_and_counted_in_a_bin_that_was_never_opened_here(phone
     arrived(3, phone)
     assert (held(shop.bolt, shop.bin), held(shop.bolt, shop.other)) == (4, 2)
     assert Holding.objects.get(part__name="Door strap", location=shop.bin).quantity == 1
+    assert audit.differences() == []
+
+
+def test_of_a_bin_that_was_never_opened_here_some_are_moved_and_another_is_emptied(phone, signal, shop):
+    nut, washer = (make_part(name, holds={shop.bin: 7}) for name in ("Nut", "Washer"))
+    take_along(phone)
+    signal.cut()
+    phone.goto(shop.bin.get_absolute_url())
+    phone.get_by_role("link", name="Move several").click()
+    expect(phone.get_by_role("heading", name="From 14")).to_be_visible()
+    assert axe(phone) == []
+    for name in ("Nut", "Washer"):
+        phone.get_by_role("checkbox", name=name).check()
+    phone.get_by_role("button", name="Move the ticked").click()
+    expect(phone.get_by_text("Move things from 14 to Bench B1. Not in the shop yet")).to_be_visible()
+    phone.goto(f"/move/take-out/?place={shop.other.pk}")  # what a bin's own page, when it was kept, leads to
+    phone.get_by_role("button", name="Empty all of it into there").click()
+    expect(phone.get_by_text("2 things saved on this phone")).to_be_visible()
+    put_in(part=nut, quantity=exact(2), target=shop.bin, by=None)  # came since, and stays
+    signal.mend()
+    phone.goto("/find/")
+    arrived(2, phone)
+    assert [held(nut, place) for place in (shop.bin, shop.bench)] == [2, 7]
+    assert [held(washer, place) for place in (shop.bin, shop.bench)] == [0, 7]
+    assert [held(shop.bolt, place) for place in (shop.bin, shop.other, shop.bench)] == [1, 0, 6]
     assert audit.differences() == []
 
 
