@@ -55,7 +55,7 @@
     return !line.saveData && !/^(cellular|bluetooth|none|wimax)$/.test(line.type || "");
   }
   async function run(now) {
-    const rows = await mine();
+    const rows = (await mine()).filter((one) => !one.refused);
     if (!rows.length || (!now && unmetered() !== true) || (await box.mine()).some((op) => op.state === "waits")) return;
     const hello = await box.greet();
     if (hello.trouble || hello.person !== box.person) return;
@@ -67,7 +67,12 @@
         const body = new FormData(), bytes = await value((await open()).transaction("files").objectStore("files").get(one.digest));
         body.append("photo", new Blob([bytes], { type: one.type }), one.name);
         const answer = await box.post(`/sync/originals/${one.digest}/`, body, head);
-        if (!answer.said && answer.status !== 413) return; // no signal: later
+        const refused = answer.status === 413 ? "It is too large for the shop." : answer.said && answer.said.refused && answer.said.refused[0].text;
+        if (!answer.said && !refused) return; // no signal: later
+        if (refused) { // its row stays, so that This phone can tell
+          await change((list, files) => { list.put({ ...one, size: 0, refused }, one.digest); files.delete(one.digest); });
+          continue;
+        }
       } else if (said.unknown.includes(one.digest) && Date.now() - one.at < DAYS * 864e5) continue; // its form was not sent yet
       await letGo(one.digest);
     }

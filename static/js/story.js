@@ -3,12 +3,7 @@
 (function () {
   "use strict";
   document.querySelectorAll("[data-pair]").forEach(function (pair) {
-    const slider = document.createElement("input");
-    slider.type = "range";
-    slider.className = "slide";
-    slider.min = "0";
-    slider.max = "100";
-    slider.value = "50";
+    const slider = Object.assign(document.createElement("input"), { type: "range", className: "slide", min: 0, max: 100, value: 50 });
     slider.setAttribute("aria-label", "How much of before is shown, in per cent");
     slider.addEventListener("input", () => pair.style.setProperty("--at", slider.value + "%"));
     pair.classList.add("slides");

@@ -92,13 +92,15 @@
   async function originals() {
     const some = Gusset.originals, at = (name) => document.querySelector(`[data-originals${name}]`);
     if (!some || !some.able) return;
-    const rows = await some.mine(), size = (rows.reduce((sum, one) => sum + one.size, 0) / 1e6).toFixed(1), busy = at("-send").disabled;
+    const all = await some.mine(), rows = all.filter((one) => !one.refused), size = (rows.reduce((sum, one) => sum + one.size, 0) / 1e6).toFixed(1), busy = at("-send").disabled;
     const why = some.unmetered() === null ? " This browser doesn’t say whether it is on Wi-Fi: send them by hand." : some.unmetered() ? "" : " Not on Wi-Fi just now.";
     at("-part").hidden = false;
     at("-on").checked = some.on();
-    at("-say").textContent = !rows.length ? "None waits here." : `${rows.length === 1 ? "1 waits" : `${rows.length} wait`} here, ${size} MB.${busy ? " Being sent…" : why}`;
-    at("-say").hidden = !some.on() && !rows.length;
-    at("-send").hidden = at("-let-go").hidden = !rows.length;
+    const not = all.filter((one) => one.refused).map((one) => ` ✕ “${one.name}” was not taken: ${one.refused} The small one is in the shop.`);
+    at("-say").textContent = (!rows.length ? "None waits here." : `${rows.length === 1 ? "1 waits" : `${rows.length} wait`} here, ${size} MB.${busy ? " Being sent…" : why}`) + not.join("");
+    at("-say").hidden = !some.on() && !all.length;
+    at("-send").hidden = !rows.length;
+    at("-let-go").hidden = !all.length;
   }
   document.addEventListener("change", (event) => {
     if (!event.target.matches("[data-originals-on]")) return;

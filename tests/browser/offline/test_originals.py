@@ -4,6 +4,7 @@ import pytest
 from playwright.sync_api import expect
 
 from buildlog.worklog.models import Entry
+from inventory.photos import imaging
 from inventory.photos.models import Photo
 
 from ..conftest import axe
@@ -76,6 +77,24 @@ def test_anywhere_else_it_waits_until_it_is_sent_by_hand(phone, shop, line):
     phone.get_by_role("button", name="Send originals now").click()
     expect(phone.get_by_text("None waits here.")).to_be_visible()
     assert all(whole())
+
+
+def test_an_original_the_shop_refuses_is_named_with_the_reason(phone, shop, monkeypatch):
+    monkeypatch.setattr(imaging, "MOST_PIXELS", 4_000_000)  # 2400 x 1800 is more; made smaller, it is not
+    on_a_line(phone, "unsaid")
+    wants_originals(phone)
+    log(phone, "Look", picture())
+    arrived(1, phone)
+    phone.goto("/phone/")
+    phone.get_by_role("button", name="Send originals now").click()
+    said = phone.locator("[data-originals-say]")
+    expect(said).to_contain_text("✕ “b.jpg” was not taken: The picture has more than 4 million pixels.")
+    phone.reload()
+    expect(said).to_contain_text("None waits here. ✕ “b.jpg”")
+    expect(phone.get_by_role("button", name="Send originals now")).to_be_hidden()
+    assert whole() == [0]
+    phone.get_by_role("button", name="Let them go").click()
+    expect(said).to_have_text("None waits here.")
 
 
 def test_originals_that_wait_can_be_let_go(phone, shop):
