@@ -61,7 +61,7 @@ def _change(task: Task, what: str, by: Person | None, at: datetime | None, uid, 
     at = at or done_at()
     locked = Task.objects.select_for_update().get(pk=task.pk)
     before = _snapshot(locked)
-    if any(moment and moment > at for moment in (locked.started_at, locked.finished_at)):
+    if any(moment and moment > at for moment in (locked.started_at, locked.finished_at)) or _went_on(locked, at):
         fields = {}
     elif all(getattr(locked, name) == value for name, value in fields.items() if name not in TIMES):
         return None
@@ -75,6 +75,12 @@ def _change(task: Task, what: str, by: Person | None, at: datetime | None, uid, 
     locked.save(update_fields=list(fields))
     row = {"task": task.pk, "before": before, "after": _snapshot(locked)}
     return Change.objects.create(pk=uid or uuid.uuid4(), what=f"{what} {task.title}"[:200], rows=[row], by=by, at=at)
+
+
+def _went_on(task: Task, at: datetime) -> bool:
+    """Taken off the bench or put on hold since: that leaves no time with the task itself."""
+    rows = (row for change in Change.objects.filter(at__gt=at, undone_at=None) for row in change.rows)
+    return any(row["task"] == task.pk and row["before"] != row["after"] for row in rows)
 
 
 def start(*, task: Task, by: Person | None, at: datetime | None = None, uid=None) -> Change | None:

@@ -82,7 +82,8 @@ def make() -> dict:
     bins = [make_place("bin", short=str(number)) for number in (14, 15, 16)]
     bench = make_place("bench", short="B1")
     parts = [make_part(name, holds=dict.fromkeys(bins, 500)) for name in ("Hatch bolt", "Hinge pin")]
-    tasks = [make_task(title, build=build) for title in ("Cut the floor", "Hang the hatch")]
+    titles = ("Cut the floor", "Hang the hatch", "Grind the welds", "Prime the frame")
+    tasks = [make_task(title, build=build) for title in titles]
     Move.objects.update(at=timezone.now() - timedelta(days=1))  # all of it lay there the evening before
     donor = make_donor()
     Donor.objects.filter(pk=donor.pk).update(cautions_by=people[0], cautions_at=timezone.now())
@@ -99,6 +100,7 @@ def tell() -> dict:
     from django.db import connection
 
     from buildlog.offline.models import Op
+    from buildlog.tasks.models import Task
     from buildlog.worklog.models import Entry, WorkSession
     from inventory.donors.models import Pull
     from inventory.parts import audit
@@ -112,7 +114,8 @@ def tell() -> dict:
     files = state()
     return {
         "sound": sound,
-        "ops": [str(op.pk) for op in Op.objects.all()],
+        "ops": [[str(op.pk), op.says] for op in Op.objects.order_by("received_at")],
+        "tasks": [[task.pk, task.status, task.on_hold] for task in Task.objects.all()],
         "entries": [[str(entry.uid), entry.photos.count(), entry.by_id] for entry in Entry.objects.all()],
         "batches": {str(batch.pk): batch.moves.count() for batch in Batch.objects.all()},
         "pulls": [[str(pull.batch_id), pull.pictures.count()] for pull in Pull.objects.all()],

@@ -230,6 +230,24 @@ def test_what_a_task_went_on_to_stands_when_an_earlier_tap_comes_late(as_hand, h
     assert answer.json()["taken"]["says"] == "Started “Cut the floor”. It had gone on since, and stands as it is."
 
 
+@pytest.mark.parametrize("went_on", ["hold", "put_back"])
+def test_a_task_taken_off_the_bench_is_not_started_again_by_an_earlier_tap(as_hand, hand, shop, now, went_on):
+    tasks.start(task=shop.task, by=None, at=now - timedelta(hours=4))
+    more = {"words": "Gas"} if went_on == "hold" else {}
+    getattr(tasks, went_on)(task=shop.task, by=None, at=now - timedelta(hours=1), **more)
+    answer = sent(as_hand, hand, (f"/tonight/task/{shop.task.pk}/start/", {}), age=2 * HOUR)
+    shop.task.refresh_from_db()
+    assert (shop.task.status, shop.task.on_hold) == (Status.OPEN, more.get("words", ""))
+    assert answer.json()["taken"]["says"] == "Started “Cut the floor”. It had gone on since, and stands as it is."
+
+
+def test_what_was_undone_is_nothing_that_a_task_went_on_to(as_hand, hand, shop, now):
+    tasks.undo(change=tasks.hold(task=shop.task, words="Gas", by=None, at=now - timedelta(hours=1)))
+    sent(as_hand, hand, (f"/tonight/task/{shop.task.pk}/start/", {}), age=2 * HOUR)
+    shop.task.refresh_from_db()
+    assert shop.task.status == Status.STARTED
+
+
 def test_a_tap_on_a_task_that_was_finished_before_it_comes_back_with_who_finished_it(as_hand, hand, owner, shop, now):
     tasks.finish(task=shop.task, by=owner, at=now - timedelta(hours=2))
     for path in (f"/tonight/task/{shop.task.pk}/hold/", f"/tasks/{shop.task.pk}/mark/hold/"):
