@@ -10,6 +10,7 @@ from django.templatetags.static import static
 from django.urls import reverse
 
 from inventory.web import nav
+from inventory.web.lean import lean
 
 STATIC = settings.BASE_DIR / "static"
 TEMPLATES = settings.BASE_DIR / "templates"
@@ -72,5 +73,5 @@ def plan() -> dict:
 
 def worker() -> str:
     """The worker's own text, with the plan in front."""
-    text = Path(STATIC / "js" / "sw.js").read_text(encoding="utf-8")
+    text = lean(Path(STATIC / "js" / "sw.js").read_text(encoding="utf-8"))
     return f"const PLAN = {json.dumps(plan())};\n{text}"
