@@ -17,6 +17,8 @@
   document.addEventListener("click", function (event) {
     const button = event.target.closest("[data-step]");
     if (button) step(button);
+    const secret = event.target.closest("[data-show]");
+    if (secret) reveal(secret, secret.getAttribute("aria-pressed") !== "true");
     const all = event.target.closest("[data-tick-all]");
     if (all) {
       const boxes = document.querySelectorAll(all.dataset.tickAll);
@@ -24,8 +26,15 @@
       boxes.forEach((box) => { box.checked = on; });
     }
   });
+  // The button beside a password shows what was typed, and hides it again; also before the form is sent, so that a
+  // password manager sees a password field.
+  function reveal(button, on) {
+    document.getElementById(button.dataset.show).type = on ? "text" : "password";
+    button.setAttribute("aria-pressed", String(on));
+  }
+  document.addEventListener("submit", (event) => event.target.querySelectorAll("[data-show]").forEach((button) => reveal(button, false)));
   function wake(root) {
-    root.querySelectorAll("[data-step][hidden], [data-tick-all][hidden]").forEach((button) => { button.hidden = false; });
+    root.querySelectorAll("[data-step][hidden], [data-tick-all][hidden], [data-show][hidden]").forEach((button) => { button.hidden = false; });
   }
   document.addEventListener("DOMContentLoaded", () => wake(document));
   document.addEventListener("htmx:load", (event) => wake(event.target));

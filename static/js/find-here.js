@@ -5,7 +5,7 @@
   const HURT = { pattern: "pattern only", scrap: "scrap" };
   const ORIGIN = { bought: "Bought", made: "Made", pulled: "Pulled", found: "Found" };
   const UNIT = { pieces: "", metres: " m", litres: " l", kilograms: " kg" };
-  const { make } = Gusset, MOST = 40, REST = 20000; // answers shown; ms until the shop is asked again
+  const { make } = Gusset, MOST = 40, FEW = 6, REST = 20000; // answers shown; choices in a form; ms until the shop is asked again
   const index = await Gusset.index.load().catch(() => null);
   // Parts that something was done with on this phone which the shop does not know yet: their numbers are older than that.
   let touched = new Set();
@@ -24,9 +24,10 @@
     row.append(link);
     return row;
   }
+  const named = (row) => row[4] || row[3];
   function placeName(number) {
     const place = index.places.get(number);
-    return place ? place[4] || place[3] : "";
+    return place ? named(place) : "";
   }
   function part(row, at) {
     const held = at ? row[11].filter(([place]) => place === at) : row[11], sum = row[11].reduce((all, [, many]) => all + many, 0);
@@ -103,6 +104,106 @@
     document.querySelector("main .titleblock").after(section);
   }
 
+  // ---- forms of the bench where the shop's own page is not kept: take out, move several, put in, correct, count. They ask
+  // what the shop's forms ask, and go to the same addresses by way of the outbox.
+  function node(name, attributes, ...inside) {
+    const one = document.createElement(name);
+    for (const [key, text] of Object.entries(attributes || {})) one.setAttribute(key, text);
+    one.append(...inside);
+    return one;
+  }
+  let last = 0;
+  function field(text, input) {
+    input.id = input.id || `here-${last += 1}`;
+    return node("div", { class: "field" }, node("label", { for: input.id }, text), input.closest("[data-stepper]") || input);
+  }
+  function stepper(name, value, label, low) {
+    const input = node("input", { type: "text", inputmode: "decimal", class: "quantity", name, value, autocomplete: "off", "data-low": low, "aria-label": label });
+    const button = (by, sign, says) => node("button", { type: "button", "data-step": by, "aria-label": says }, sign);
+    node("div", { class: "stepper", "data-stepper": "" }, button(-1, "−", "One less"), input, button(1, "+", "One more"));
+    return input;
+  }
+  function pick(name, choices) {
+    return choices.map(([value, label, sub, address], n) => {
+      const radio = node("input", { type: "radio", name, value });
+      radio.checked = radio.defaultChecked = n === 0; // also when the form is made ready for the next
+      return node("label", { class: "pick-one" }, radio, node("span", { class: "body" }, node("b", {}, label), ...(sub ? [node("span", { class: "soft" }, sub)] : [])), ...(address ? [node("span", { class: "address" }, address)] : []));
+    });
+  }
+  const note = () => field("Note", node("input", { type: "text", name: "note", maxlength: 500 }));
+  const send = (text) => node("button", { class: "btn-primary" }, text);
+  function kept(action, called, ...inside) {
+    return node("form", { method: "post", action, "data-outbox": called }, ...inside);
+  }
+
+  const lying = (place) => [...index.parts.values()].flatMap((part) => part[11].filter(([at]) => at === place[0]).map(([, many]) => [part, many]));
+  function whereTo(place) {
+    const benches = [...index.places.values()].filter((one) => (one[2] === "Bench" || one[2] === "Vehicle") && one[0] !== place[0] && !one[9]);
+    benches.sort((a, b) => (a[2] < b[2] ? -1 : 1));
+    const choices = pick("place", benches.slice(0, FEW).map((one) => [one[0], one[3], one[2], one[4]]));
+    const other = node("input", { type: "text", name: "place_text", placeholder: "C1·L2·14, or a name", autocapitalize: "none", autocomplete: "off" });
+    other.addEventListener("input", () => choices.forEach((one) => { one.querySelector("input").checked = false; }));
+    return [field("Where to", other), node("div", { class: "picks", role: "radiogroup", "aria-label": "Where to" }, ...choices)];
+  }
+  function takeOut(part, place, address) {
+    return kept(address, `Take {quantity} × ${part[1]} out of ${named(place)} to {place}`,
+      field("How many", stepper("quantity", 1, "How many", 0)), ...whereTo(place), note(), send("Take out"));
+  }
+  function several(place) {
+    const rows = lying(place).map(([part, many]) => {
+      const seen = { name: "things", value: `${part[0]}:${many}` }, tick = node("input", { ...seen, type: "checkbox" });
+      const label = node("label", { class: "line check" }, tick, node("span", { class: "body" }, node("b", {}, part[1])), node("span", { class: "end" }, many));
+      return node("li", {}, node("input", { ...seen, type: "hidden", name: "seen" }), label);
+    });
+    if (!rows.length) return node("p", { class: "empty" }, "The shop believed this place empty when the phone last asked.");
+    return kept(`/move/several/?place=${place[0]}`, `Move things from ${named(place)} to {place}`, node("ul", { class: "rows" }, ...rows), ...whereTo(place),
+      send("Move the ticked"), node("button", { formaction: `/move/empty/?place=${place[0]}` }, "Empty all of it into there"));
+  }
+  function putIn(place) {
+    const to = named(place), path = `/move/put-in/?place=${place[0]}`;
+    const box = node("input", { type: "text", name: "what", placeholder: "Name or part number", autocapitalize: "none", autocomplete: "off" });
+    const found = node("div", { class: "picks", role: "radiogroup", "aria-label": "What was meant" }), sources = node("div", { class: "picks", role: "radiogroup", "aria-label": "Where it comes from" });
+    const made = kept(path, "", field("What", box), found, sources, field("How many", stepper("quantity", 1, "How many", 0)), note(), send("Put in"));
+    function chosen() {
+      const radio = found.querySelector("input:checked"), part = radio && index.parts.get(Number(radio.value));
+      made.action = part ? `${path}&part=${part[0]}` : path;
+      made.dataset.outbox = `Put {quantity} × ${part ? part[1] : "{part}"} into ${to}`;
+      const there = part ? part[11].filter(([at]) => at !== place[0] && index.places.has(at)) : [];
+      sources.replaceChildren(...(there.length ? pick("source", [...there.map(([at, many]) => [at, `From ${named(index.places.get(at))}`, `${many} there`]), ["", "New to the shop"]]) : []));
+    }
+    box.addEventListener("input", () => {
+      const text = box.value.trim(), rows = text ? index.find(text).rows.filter((row) => row.kind === "part").slice(0, FEW) : [];
+      found.replaceChildren(...(text ? pick("part", [...rows.map((row) => { const part = index.parts.get(row.ref); return [part[0], part[1], part[5]]; }), [`new:${text}`, `New part: ${text}`]]) : []));
+      chosen();
+    });
+    found.addEventListener("change", chosen);
+    chosen();
+    return made;
+  }
+  function correct(part, place, address) {
+    const there = (part[11].find(([at]) => at === place[0]) || [0, 0])[1];
+    return kept(address, `{quantity} × ${part[1]} are at ${named(place)}`, field("How many are really there", stepper("quantity", there, "How many", 0)), send("That is how many there are"));
+  }
+  function count(place, address, also) {
+    const rows = lying(place);
+    for (const part of also) if (part && !rows.some(([one]) => one === part)) rows.push([part, 0]);
+    if (!rows.length) return kept(address, `${named(place)} is empty`, node("p", {}, "The shop believed this place empty when the phone last asked."), send("It is empty"));
+    return kept(address, `Counted ${named(place)}`, node("p", {}, "The numbers are what the shop believed when the phone last asked. Put right what is not so."),
+      ...rows.map(([part, many]) => field(part[1], stepper(`part-${part[0]}`, many, part[1], 0))), send("Counted"));
+  }
+
+  // [what the page is about, the form], or null where the phone does not know enough.
+  function bench(url) {
+    const verb = (/^\/move\/([a-z-]+)\/$/.exec(url.pathname) || [])[1], address = url.pathname + url.search;
+    const part = index.parts.get(Number(url.searchParams.get("part"))), place = index.places.get(Number(url.searchParams.get("place")));
+    if (verb === "take-out" && part && place) return ["Take out", `${part[1]}, from ${named(place)}`, takeOut(part, place, address)];
+    if (/^(take-out|several)$/.test(verb) && place) return ["Move several at once", `From ${named(place)}`, several(place)];
+    if (verb === "put-in" && place && !part) return ["Put in", `Into ${named(place)}`, putIn(place)];
+    if (verb === "correct" && part && place) return ["Correct the number", `${part[1]}, at ${named(place)}`, correct(part, place, address)];
+    if (verb === "count" && place) return ["Count", named(place), count(place, address, (url.searchParams.get("also") || "").split(",").map((one) => index.parts.get(Number(one))))];
+    return null;
+  }
+
   // ---- a page that is not kept: what is known of the thing, and what can be done with it
   function does(row, at, number) {
     const verbs = number ? [["Take out", "take-out"], ["Correct", "correct"]] : [["Put in", "put-in"], ["Move several", "several"], ["Count", "count"]];
@@ -114,17 +215,6 @@
     }
     row.append(actions);
     return row;
-  }
-  async function bench(block) {
-    await Gusset.index.script(document.querySelector("script[data-bench]").dataset.bench);
-    index.named = (row) => row[4] || row[3];
-    const made = window.GussetBench(index, new URL(location.href));
-    if (!made) return;
-    const [what, about, form] = made;
-    block.querySelector(".key").textContent = what;
-    block.querySelector(".value").textContent = about;
-    block.parentElement.querySelectorAll(":scope > p, :scope > .actions, [data-kept-pages]").forEach((one) => one.remove());
-    block.after(form);
   }
   // The pages that are kept, the newest first.
   async function keptPages(section) {
@@ -162,6 +252,12 @@
       }
     }
     if (section.children.length) document.querySelector("main .titleblock").after(section);
-    if (location.pathname.startsWith("/move/")) await bench(none);
+    const made = bench(new URL(location.href));
+    if (made) {
+      none.querySelector(".key").textContent = made[0];
+      none.querySelector(".value").textContent = made[1];
+      none.parentElement.querySelectorAll(":scope > p, :scope > .actions, [data-kept-pages]").forEach((one) => one.remove());
+      none.after(made[2]);
+    }
   }
 })();

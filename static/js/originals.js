@@ -55,8 +55,10 @@
     return !line.saveData && !/^(cellular|bluetooth|none|wimax)$/.test(line.type || "");
   }
   async function run(now) {
+    if (now) await box.flush(true); // the shop knows an original by the small one
+    else if (unmetered() !== true || (await box.mine()).some((op) => op.state === "waits")) return;
     const rows = (await mine()).filter((one) => !one.refused);
-    if (!rows.length || (!now && unmetered() !== true) || (await box.mine()).some((op) => op.state === "waits")) return;
+    if (!rows.length) return;
     const hello = await box.greet();
     if (hello.trouble || hello.person !== box.person) return;
     const head = { "X-CSRFToken": hello.csrf }, some = rows.slice(0, 200);
@@ -77,10 +79,11 @@
       await letGo(one.digest);
     }
   }
-  const alone = (work) => (navigator.locks ? navigator.locks.request("gusset-originals", { ifAvailable: true }, (lock) => (lock ? work() : null)) : work());
+  const alone = (work) => (navigator.locks ? navigator.locks.request("gusset-originals", work) : work());
   function send(now) {
     if (!able) return Promise.resolve();
-    sending = sending || alone(() => run(now)).catch(() => {}).finally(() => { sending = null; });
+    if (sending) return now ? sending.then(() => send(now)) : sending; // what is asked for by hand is done
+    sending = alone(() => run(now)).catch(() => {}).finally(() => { sending = null; });
     return sending;
   }
   function soon() { clearTimeout(timer); timer = setTimeout(send, LATER); }

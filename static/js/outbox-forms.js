@@ -103,7 +103,7 @@
   // The shop has something to say: its own page says it best. What was typed stays in Needs a look until it is mended.
   function showRefusal(form, op, submitter) {
     if (form.elements.uid) form.elements.uid.value = op.uid; // one thing, whichever way it comes
-    try { sessionStorage.setItem(SHOWN, op.uid); } catch (error) { /* then it stays there until it is let go */ }
+    Gusset.remember(SHOWN, op.uid);
     return plainly(form, submitter);
   }
   async function giveBack(form, op) {
@@ -233,8 +233,8 @@
   }
   async function standIn() {
     const asked = (/^#mend=([0-9a-f-]{36})$/.exec(location.hash) || [])[1];
-    let shown = "";
-    try { shown = sessionStorage.getItem(SHOWN) || ""; sessionStorage.removeItem(SHOWN); } catch (error) { /* none */ }
+    const shown = Gusset.recall(SHOWN);
+    Gusset.remember(SHOWN, "");
     const op = (asked || shown) && await box.find(asked || shown);
     if (!op) return;
     const mark = MARK.exec(op.url), its = mark && `/tasks/${mark[1]}/`;

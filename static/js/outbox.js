@@ -215,7 +215,7 @@
   }
   // One page sends at a time. Where there are no Web Locks, a lease; were two to send all the same, the shop takes each once.
   function alone(work) {
-    if (navigator.locks) return navigator.locks.request("gusset-outbox", { ifAvailable: true }, (lock) => (lock ? work() : null));
+    if (navigator.locks) return navigator.locks.request("gusset-outbox", work);
     const until = Number(Gusset.recall("gusset-lease")) || 0;
     if (until > Date.now()) return Promise.resolve();
     const renew = () => Gusset.remember("gusset-lease", Date.now() + 2 * IDLE);

@@ -11,9 +11,9 @@
   for (const name of ["start", "stop", "light", "again"]) buttons[name] = box.querySelector(`[data-${name}]`);
   const SETTLE = 350; // ms to look on after the first code, in case a second label is in the picture
   const PACE = 90; // ms between looks, so that the phone stays cool
-  const AWAY = 1500; // ms a code has to be out of the picture before it counts as read anew
+  const AWAY = 1500; // ms of looks without it before a code that was taken counts as read anew
   let stream = null, sound = null, eye = null, lit = false;
-  const taken = new Map(); // when a code that was taken was last in the picture
+  const taken = new Map(); // codes that were taken: since which look each is out of the picture, 0 while it is in it
 
   function say(text, trouble) {
     status.textContent = text;
@@ -115,13 +115,14 @@
       let found = [];
       try { found = await reader.detect(video); } catch (error) { /* no picture yet */ }
       if (stream !== mine) return;
+      const now = performance.now(), texts = found.map((code) => code.rawValue);
+      for (const [text, since] of taken) if (!since && !texts.includes(text)) taken.set(text, now);
       for (const code of found) {
-        if (!code.rawValue) continue;
-        const before = taken.get(code.rawValue) || 0;
-        if (taken.has(code.rawValue)) taken.set(code.rawValue, performance.now());
-        if (performance.now() - before < AWAY && before) continue;
-        if (!first) first = performance.now();
-        seen.set(code.rawValue, code.cornerPoints);
+        const text = code.rawValue, since = taken.get(text);
+        if (!text) continue;
+        if (since === 0 || now - since < AWAY) { taken.set(text, 0); continue; } // it never left, however slow the phone looks
+        if (!first) first = now;
+        seen.set(text, code.cornerPoints);
       }
       if (first && performance.now() - first > SETTLE) return got(seen);
       await new Promise((go) => setTimeout(go, Math.max(0, PACE - (performance.now() - began))));
@@ -167,7 +168,7 @@
     say(`✓ ${short(text)}`);
     box.classList.add("read");
     setTimeout(() => box.classList.remove("read"), 500);
-    taken.set(text, performance.now());
+    taken.set(text, 0);
     if (stream) video.play().then(() => look()).then(watch).catch(() => {});
     else if (live && video.srcObject) start();
     else show("start", live);

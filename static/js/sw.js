@@ -29,10 +29,7 @@ async function patiently(work, tries = 4) {
 
 // Pages for the bench that nobody has opened here yet.
 async function keepAll(paths) {
-  for (const path of paths) {
-    const url = new URL(path, self.location);
-    if (url.origin === self.location.origin) await bring(url.href);
-  }
+  for (const path of paths) await bring(new URL(path, self.location).href);
 }
 
 async function bring(url) {

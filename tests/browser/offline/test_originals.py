@@ -79,6 +79,26 @@ def test_anywhere_else_it_waits_until_it_is_sent_by_hand(phone, shop, line):
     assert all(whole())
 
 
+def test_sending_by_hand_sends_first_what_the_originals_are_of(phone, shop):
+    """The shop has it, its answer was lost: the small one still waits here when the button is pressed."""
+    on_a_line(phone, "paid by the byte")
+    wants_originals(phone)
+
+    def lose(route):
+        route.fetch()
+        route.abort()
+
+    phone.route("**/tonight/log/", lose)
+    log(phone, "Look", picture())
+    arrived(1, phone)
+    phone.goto("/phone/")
+    phone.unroute("**/tonight/log/")
+    expect(phone.get_by_text("1 waits here")).to_be_visible()
+    phone.get_by_role("button", name="Send originals now").click()
+    expect(phone.get_by_text("None waits here.")).to_be_visible()
+    assert all(whole())
+
+
 def test_an_original_the_shop_refuses_is_named_with_the_reason(phone, shop, monkeypatch):
     monkeypatch.setattr(imaging, "MOST_PIXELS", 4_000_000)  # 2400 x 1800 is more; made smaller, it is not
     on_a_line(phone, "unsaid")

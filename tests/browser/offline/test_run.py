@@ -275,6 +275,39 @@ def test_a_slip_in_a_code_is_no_blank_label(phone, shop):
     expect(phone.get_by_text("is no label of this shop that the phone knows")).to_be_visible()
 
 
+SLOW = """(() => {
+  const looks = %s, seen = {rawValue: '%s', cornerPoints: [{x: 0, y: 0}]};
+  window.BarcodeDetector = class {
+    static async getSupportedFormats() { return ['qr_code']; }
+    async detect() {
+      await new Promise(go => setTimeout(go, 800));
+      return looks.length > 1 ? (looks.shift() ? [seen] : []) : looks[0] ? [seen] : [];
+    }
+  };
+})()"""
+
+
+@pytest.mark.parametrize(
+    ("looks", "times"),
+    # Three looks without it at 0.8 s each are more than it takes to be away; one is a blurred picture.
+    [("[1]", 1), ("[1, 1, 1, 0, 1]", 1), ("[1, 1, 0, 0, 0, 1, 0]", 2)],
+    ids=["stays", "blurred once", "away and back"],
+)
+def test_on_a_phone_that_looks_slowly_a_label_is_taken_once_for_each_time_it_is_held_there(
+    scanning,  # noqa: F811
+    shop,
+    looks,
+    times,
+):
+    page = scanning(shop.codes["hinge"])
+    page.add_init_script(SLOW % (looks, shop.codes["hinge"]))
+    run(page, f"?place={shop.bin.pk}")
+    page.get_by_role("button", name="Scan with the camera").click()
+    expect(page.get_by_text("✓ In the shop")).to_have_count(times)
+    page.wait_for_timeout(4000)
+    assert Op.objects.count() == times
+
+
 def test_a_label_that_stays_before_the_camera_is_taken_once(scanning, shop):  # noqa: F811
     page = scanning(f"HTTPS://SHOP.TEST/L/{shop.codes['hinge']}")
     run(page, f"?place={shop.bin.pk}")
