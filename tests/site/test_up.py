@@ -17,6 +17,7 @@ import urllib.request
 import pytest
 
 from buildlog.config.setup import lock
+from tests.ports import free_ports
 
 PATIENCE = 60  # seconds; a bound for a busy machine, not a measure
 
@@ -40,16 +41,6 @@ def lookup(host, *args, **kwargs):
     return _lookup(host, *args, **kwargs)
 socket.socket.connect, socket.getaddrinfo = connect, lookup
 """
-
-
-def free_ports(count):
-    held = [socket.socket() for _ in range(count)]
-    for one in held:
-        one.bind(("127.0.0.1", 0))
-    ports = [one.getsockname()[1] for one in held]
-    for one in held:
-        one.close()
-    return ports
 
 
 class Shop:

@@ -15,15 +15,11 @@ import urllib.request
 from pathlib import Path
 from time import monotonic, sleep
 
+from tests.ports import free_port
+
 PATIENCE = 60
 CALL = """const [argument, answer] = arguments;
 Promise.resolve((%s)(argument)).then(said => answer({said}), error => answer({error: String(error)}));"""
-
-
-def free_port() -> int:
-    with socket.socket() as one:
-        one.bind(("127.0.0.1", 0))
-        return one.getsockname()[1]
 
 
 class Engine:

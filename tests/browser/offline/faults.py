@@ -18,14 +18,18 @@ ODDS = {
     "broken after": 3,
 }  # fmt: skip
 PATIENCE = 40  # seconds the shop may take
+# For engines that tell nobody what went wrong in a page: it goes first in each, from the wire's own address.
+WATCH = b"""window.wrong = [];
+addEventListener('error', event => wrong.push(event.message + ' ' + event.filename + ':' + event.lineno));
+addEventListener('unhandledrejection', event => wrong.push('promise: ' + event.reason));"""
 HOP = {"connection", "keep-alive", "transfer-encoding", "content-length", "date", "server"}
 
 
 class Faults:
-    """A proxy on a port of its own. `count` tells how often each thing happened."""
+    """A proxy on a port of its own. `count` tells how often each thing happened; `watch`: pages note their errors."""
 
     def __init__(self, port: int, seed: int):
-        self.port, self.seed, self.on = port, seed, True
+        self.port, self.seed, self.on, self.watch = port, seed, True, False
         self.count: Counter[str] = Counter()
         self.tried: Counter[str] = Counter()
         self.late: list[threading.Timer] = []
@@ -84,6 +88,10 @@ class _Handler(BaseHTTPRequestHandler):
     def handle_any(self):
         body = self.rfile.read(int(self.headers.get("Content-Length") or 0))
         headers = {name: text for name, text in self.headers.items() if name.lower() not in HOP}
+        if self.wire.watch:
+            if self.path == "/wrong.js":
+                return self.answer((200, [("Content-Type", "text/javascript")], WATCH))
+            headers.pop("Accept-Encoding", None)
         request = (self.command, self.path, headers, body)
         ours = "X-Outbox" in self.headers or self.path.startswith("/sync/")
         what, much = self.wire.draw(self.headers.get("X-Outbox") or self.path) if ours and self.wire.on else ("pass", 0)
@@ -106,6 +114,8 @@ class _Handler(BaseHTTPRequestHandler):
 
     def answer(self, said) -> None:
         status, headers, body = said
+        if self.wire.watch:
+            body = body.replace(b"<head>", b'<head><script src="/wrong.js"></script>', 1)
         self.send_response_only(status)
         for name, text in headers:
             if name.lower() not in HOP:

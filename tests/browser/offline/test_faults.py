@@ -12,8 +12,11 @@ from time import monotonic
 
 import pytest
 
+from tests.ports import free_port
+
 from ..conftest import Visit
-from .engines import ENGINES, free_port
+from .conftest import until
+from .engines import ENGINES
 from .fault_shop import Shop
 from .faults import ODDS, Faults
 from .test_outbox import picture
@@ -208,12 +211,25 @@ def test_so_it_is_in_other_browsers(engine, tmp_path, request):
         phone.sign_in(troubles.made["cookies"][0])
         phone.goto("/tonight/")
         told = bring_in(troubles, [phone], [done])
+        assert script_errors(troubles.wire, phone) == {}
     finally:
         phone.close()
     print(
         f"\n{len(done)} things in {engine.name}, {troubles.shop.kills} kills; on the wire: {dict(troubles.wire.count)}"
     )
     check(troubles.made, done, told)
+
+
+def script_errors(wire: Faults, phone) -> dict[str, list[str]]:
+    """What no script caught on the main screens, each opened once."""
+    wire.watch = True
+    found = {}
+    for path in ("/tonight/", "/find/?q=hatch", "/scan/", "/scan/run/", "/plan/", "/phone/", "/phone/waiting/"):
+        phone.goto(path)
+        until(phone, "() => document.readyState === 'complete' && Boolean(document.querySelector('main h1'))")
+        phone.wait_for_timeout(700)
+        found[path] = phone.evaluate("() => window.wrong")
+    return {path: wrong for path, wrong in found.items() if wrong != []}
 
 
 def check(made: dict, done: list[dict], told: dict) -> None:
