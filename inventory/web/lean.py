@@ -18,5 +18,6 @@ class LeanStorage(CompressedManifestStaticFilesStorage):
 
     def _save(self, name, content):
         if name.endswith(".js") and not name.startswith("vendor/"):
-            content = ContentFile(lean(content.read().decode()).encode(), name)
+            whole = b"".join(content.chunks())  # from its beginning, wherever it was read to
+            content = ContentFile(lean(whole.decode()).encode(), name)
         return super()._save(name, content)

@@ -1,7 +1,12 @@
 """Scripts as they travel."""
 
-from django.core.files.base import ContentFile
+import json
 
+from django.conf import settings as shop
+from django.core.files.base import ContentFile
+from django.core.management import call_command
+
+from buildlog.config.settings import STORAGES as SERVED
 from inventory.web.lean import LeanStorage, lean
 
 
@@ -16,3 +21,13 @@ def test_what_is_collected_is_lean_but_for_what_came_with_a_licence(tmp_path):
         storage.save(name, ContentFile(b"// a line\nf();\n"))
     assert (tmp_path / "js/a.js").read_text() == "f();\n"
     assert (tmp_path / "vendor/a.js").read_text() == (tmp_path / "css/a.css").read_text() == "// a line\nf();\n"
+
+
+def test_every_script_is_served_under_its_hash_with_all_of_its_code(tmp_path, settings):
+    settings.STATIC_ROOT, settings.STORAGES = tmp_path, SERVED
+    call_command("collectstatic", interactive=False, verbosity=0)
+    names = json.loads((tmp_path / "staticfiles.json").read_text())["paths"]
+    scripts = [path.relative_to(shop.BASE_DIR / "static").as_posix() for path in shop.BASE_DIR.glob("static/js/*.js")]
+    assert len(scripts) > 5
+    for name in scripts:
+        assert (tmp_path / names[name]).read_text() == lean((shop.BASE_DIR / "static" / name).read_text()), name
