@@ -272,12 +272,12 @@
     note.append(make("b", op.what), ...(op.refused || []).map((one) => make("p", box.why(one))), look);
     document.querySelector("#main .flash-area").after(note);
   }
-  // A slip of the pen does not change when it was done. What was looked at again, counted anew or fetched from elsewhere is
-  // done now: the shop holds it against what it knows of that moment.
+  // A slip of the pen does not change when it was done. What was looked at again, counted anew, fetched from elsewhere or
+  // said again of a task is done now: the shop holds it against what it knows of that moment.
   function whenDone(form, op) {
     const label = make("label", "", "check"), tick = make("input");
     tick.type = "checkbox";
-    tick.checked = Boolean(op.short) || /^\/move\/(count|correct)\//.test(op.url);
+    tick.checked = Boolean(op.short) || MARK.test(op.url) || /^\/move\/(count|correct)\//.test(op.url);
     const say = () => { form.dataset.made = tick.checked ? 0 : op.made; };
     tick.addEventListener("change", say);
     say();
