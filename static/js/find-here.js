@@ -133,7 +133,7 @@
   const note = () => field("Note", node("input", { type: "text", name: "note", maxlength: 500 }));
   const send = (text) => node("button", { class: "btn-primary" }, text);
   function kept(action, called, ...inside) {
-    return node("form", { method: "post", action, "data-outbox": called }, ...inside);
+    return node("form", { method: "post", action, "data-outbox": called, ...(/several|count/.test(action) && { "data-outbox-once": "" }) }, ...inside);
   }
 
   const lying = (place) => [...index.parts.values()].flatMap((part) => part[11].filter(([at]) => at === place[0]).map(([, many]) => [part, many]));
@@ -157,7 +157,7 @@
     });
     if (!rows.length) return node("p", { class: "empty" }, "The shop believed this place empty when the phone last asked.");
     return kept(`/move/several/?place=${place[0]}`, `Move things from ${named(place)} to {place}`, node("ul", { class: "rows" }, ...rows), ...whereTo(place),
-      send("Move the ticked"), node("button", { formaction: `/move/empty/?place=${place[0]}` }, "Empty all of it into there"));
+      send("Move the ticked"), node("button", { formaction: `/move/empty/?place=${place[0]}`, "data-outbox": `Empty ${named(place)} into {place}` }, "Empty all of it into there"));
   }
   function putIn(place) {
     const to = named(place), path = `/move/put-in/?place=${place[0]}`;
@@ -237,10 +237,11 @@
   if (pages && window.caches) keptPages(pages);
   if (none && index) {
     const number = (/^\/parts\/(\d+)\/$/.exec(location.pathname) || [])[1], at = (/^\/at\/([^/]+)\/$/.exec(location.pathname) || [])[1];
-    const section = make("section");
+    const section = make("section"), title = none.querySelector(".value");
     if (number && index.parts.has(Number(number))) {
       const row = index.parts.get(Number(number)), places = make("ul", "", "rows found");
       places.append(...row[11].filter(([one]) => index.places.has(one)).map(([one]) => does(place(index.places.get(one)), one, row[0])));
+      title.textContent = row[1];
       section.append(make("h2", "What this phone knows of it"), list([{ kind: "part", ref: row[0] }]), make("h2", "Where it is"), places);
     } else if (at) {
       const where = decodeURIComponent(at), row = [...index.places.values()].find((one) => one[4] === where || String(one[0]) === where);
@@ -248,6 +249,7 @@
         const inside = make("ul", "", "rows found");
         inside.append(...[...index.parts.values()].filter((one) => one[11].some(([there]) => there === row[0])).map((one) => does(part(one, row[0]), row[0], one[0])));
         const verbs = does(make("li"), row[0]);
+        title.textContent = row[3];
         section.append(make("h2", "What this phone knows of it"), list([{ kind: "place", ref: row[0] }]), ...verbs.children, make("h2", "In it"), inside);
       }
     }
@@ -255,7 +257,7 @@
     const made = bench(new URL(location.href));
     if (made) {
       none.querySelector(".key").textContent = made[0];
-      none.querySelector(".value").textContent = made[1];
+      title.textContent = made[1];
       none.parentElement.querySelectorAll(":scope > p, :scope > .actions, [data-kept-pages]").forEach((one) => one.remove());
       none.after(made[2]);
     }

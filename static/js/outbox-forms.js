@@ -18,7 +18,7 @@
     if (!one) return "";
     return one.selectedOptions ? [...one.selectedOptions].map((option) => option.value && option.textContent.trim()).join() : String(one.value || "").trim();
   }
-  const called = (form) => form.dataset.outbox.replace(/\{(\w+)\}/g, (all, name) => said(form, name)).replace(/\s+/g, " ").replace(/[\s:]+$/, "").slice(0, 300);
+  const called = (form, submitter) => ((submitter && submitter.dataset.outbox) || form.dataset.outbox).replace(/\{(\w+)\}/g, (all, name) => said(form, name)).replace(/\s+/g, " ").replace(/[\s:]+$/, "").slice(0, 300);
 
   async function read(form, submitter) {
     const data = new FormData(form), fields = [], photos = [];
@@ -34,7 +34,7 @@
       }
     }
     const url = new URL((submitter && submitter.getAttribute("formaction")) || form.getAttribute("action") || location.href, location.href);
-    return { uid, url: url.pathname + url.search, page: location.pathname + location.search, what: called(form), shown: shown(form), fields, photos };
+    return { uid, url: url.pathname + url.search, page: location.pathname + location.search, what: called(form, submitter), shown: shown(form), fields, photos };
   }
   // What a person sees of it: [[label, words], ...].
   function shown(form) {
@@ -202,7 +202,7 @@
     note.tabIndex = -1;
     note.append(make("b", "✓ Saved on this phone"), make("p", `${op.what}. Not in the shop yet: it goes there by itself when there is signal.`));
     document.querySelectorAll(".kept-here.again").forEach((old) => old.remove());
-    if (form.querySelector(".btn-primary")) {
+    if (form.querySelector(".btn-primary") && form.dataset.outboxOnce === undefined) {
       note.classList.add("again");
       form.reset();
     } else form.hidden = true;

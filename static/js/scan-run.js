@@ -32,6 +32,8 @@
     for (const op of await runs()) if (op.state === "waits") believe(index.parts.get(op.run.part), op.run.from, op.run.to);
   }
   const named = (row) => row[4] || row[3];
+  // Two may be called the same.
+  const lies = (part) => { const there = part[11].map(([where]) => index.places.get(where)).find(Boolean); return there ? `, at ${named(there)}` : ""; };
 
   // ---- the page
   function trouble(text) {
@@ -241,7 +243,7 @@
     };
     input.addEventListener("input", () => {
       const text = input.value.trim(), rows = text ? index.find(text).rows.filter((row) => row.kind === "part").slice(0, 4) : [];
-      choices.replaceChildren(...rows.map((row) => { const part = index.parts.get(row.ref); return button(part[1], stick(part[1], [["what", "part"], ["part", String(part[0])]], ["part", part[0]])); }));
+      choices.replaceChildren(...rows.map((row) => { const part = index.parts.get(row.ref); return button(`${part[1]}${lies(part)}`, stick(part[1], [["what", "part"], ["part", String(part[0])]], ["part", part[0]])); }));
       if (text) choices.append(button(`A new part: ${text}`, stick(text, [["what", "part"], ["part", `new:${text}`]])));
       if (text && text.length <= 12) choices.append(button(`A new bin ${text}${place ? ` in ${named(place)}` : ""}`, stick(`bin ${text}`, [["what", "bin"], ["short", text], ["name", ""], ["parent", place ? String(place[0]) : ""]])));
     });

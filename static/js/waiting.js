@@ -39,7 +39,7 @@
     at("why").hidden = false;
     at("why").className = "held";
     at("why").textContent = (op.refused || []).map(box.why).join(" ");
-    at("fields").append(...op.shown.map(([name, text]) => make("li", `${name}: ${text}`)));
+    at("fields").append(...op.shown.map(([name, text]) => make("li", box.why({ label: name, text }))));
     await pictures(op, at("photos"));
     if (short) {
       for (const [n, there] of short.elsewhere.filter((some) => some.url).entries()) {

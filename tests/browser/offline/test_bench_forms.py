@@ -87,8 +87,10 @@ def test_of_a_bin_that_was_never_opened_here_some_are_moved_and_another_is_empti
         phone.get_by_role("checkbox", name=name).check()
     phone.get_by_role("button", name="Move the ticked").click()
     expect(phone.get_by_text("Move things from 14 to Bench B1. Not in the shop yet")).to_be_visible()
+    expect(phone.get_by_role("button", name="Move the ticked")).to_have_count(0)  # what it shows is not there any more
     phone.goto(f"/move/take-out/?place={shop.other.pk}")  # what a bin's own page, when it was kept, leads to
     phone.get_by_role("button", name="Empty all of it into there").click()
+    expect(phone.get_by_text("Empty 15 into Bench B1. Not in the shop yet")).to_be_visible()
     expect(phone.get_by_text("2 things saved on this phone")).to_be_visible()
     put_in(part=nut, quantity=exact(2), target=shop.bin, by=None)  # came since, and stays
     signal.mend()

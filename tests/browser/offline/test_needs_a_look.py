@@ -101,6 +101,7 @@ def test_a_line_that_is_corrected_was_done_when_it_was(phone, signal, shop):
     phone.goto("/phone/waiting/")
     expect(phone.get_by_text("What it is: Measure")).to_be_visible()
     expect(phone.get_by_text("What just happened? There is no size in this.")).to_be_visible()
+    expect(phone.locator("[data-fields] li", has_text="What just happened? no size in this")).to_be_visible()
     phone.get_by_role("link", name="Correct it").click()
     expect(phone.get_by_label("Done just now, not")).not_to_be_checked()
     log(phone, "43 5/16")

@@ -115,9 +115,11 @@ def test_a_bin_and_a_part_that_were_never_opened_are_known_without_signal(phone,
     take_along(phone)
     signal.cut()
     phone.goto(shop.get_absolute_url())
+    expect(phone.get_by_role("heading", name="Bin 14")).to_be_visible()
     expect(phone.get_by_role("heading", name="In it")).to_be_visible()
     expect(phone.get_by_text("3 here")).to_be_visible()
     phone.get_by_role("link", name="Hatch hinge").click()
+    expect(phone.get_by_role("heading", name="Hatch hinge")).to_be_visible()
     expect(phone.get_by_role("heading", name="Where it is")).to_be_visible()
     expect(phone.locator("main").get_by_text(shop.address).first).to_be_visible()
 

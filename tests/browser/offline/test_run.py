@@ -268,6 +268,21 @@ def test_a_blank_label_is_stuck_on_a_new_part_without_signal(phone, signal, shop
     assert Label.objects.get(code=shop.blank.code).part == Part.objects.get(name="Door strap")
 
 
+def test_of_parts_called_the_same_a_blank_label_goes_on_the_one_that_lies_there(phone, signal, shop):
+    make_part("Hatch hinge", holds={shop.other: 1})
+    take_along(phone)
+    signal.cut()
+    run(phone)
+    scan(phone, shop.blank.code)
+    phone.get_by_label("What is it on?").fill("hatch hinge")
+    expect(phone.get_by_role("button", name="Hatch hinge, at 15")).to_be_visible()
+    phone.get_by_role("button", name="Hatch hinge, at B1").click()
+    signal.mend()
+    phone.goto("/find/")
+    arrived(1, phone)
+    assert Label.objects.get(code=shop.blank.code).part == shop.hinge
+
+
 def test_a_slip_in_a_code_is_no_blank_label(phone, shop):
     run(phone)
     code = shop.blank.code
