@@ -54,7 +54,8 @@ def _show(request, task: Task, mark_form: MarkForm | None = None):
         "photos": Photo.objects.kept().in_order().filter(pk__in=task.photos.order_by().values("pk")),
         "mark_form": mark_form,
         "hold_form": mark_form if isinstance(mark_form, HoldForm) else HoldForm(task=task),
-        "panels": [*from_drawers(lines, plan.shares), *slots.panels("task_page", request, task)],
+        "drawers": from_drawers(lines, plan.shares),
+        "panels": slots.panels("task_page", request, task),  # its log, long: after all that is done with it
         "here": "plan",
     }
     return page(request, "buildlog/tasks/detail.html", context, status=422 if mark_form else 200)

@@ -211,10 +211,12 @@ def _stop_by_its_log(
 def reopen(*, session: WorkSession) -> None:
     """Not home yet: the session goes on, and what was drafted of its log will be so anew.
 
-    Raises ValidationError when another one runs on the build.
+    Raises ValidationError when another one runs on the build, or has been since.
     """
     if queries.running(session.build):
         raise ValidationError("Another session is running. Stop that one first.")
+    if session.build.sessions.filter(started_at__gt=session.started_at).exists():
+        raise ValidationError("There was another night since. Add the lines to this one instead.")
     told = _told(session).own
     session.ended_at, session.end_guessed = None, False
     session.done, session.stopping_point = told.done, told.stopping_point

@@ -57,9 +57,9 @@ def get_held(value: str) -> Picked | None:
 
 
 def lately_handled(person, limit: int = 4) -> list[Choice]:
-    """The first choices: what this person moved last, where it lies now."""
+    """The first choices: what this person moved last, where it lies now; not what was sent away."""
     moved = Move.objects.filter(by=person).order_by("-pk").values_list("part", flat=True)[:20]
     parts = list(dict.fromkeys(moved))[:limit]
-    rows = Holding.objects.filter(part__in=parts).select_related("part", "location")
+    rows = Holding.objects.filter(part__in=parts, location__away=False).select_related("part", "location")
     rows = sorted(rows, key=lambda row: (parts.index(row.part_id), row.location.kind != "bench", -row.quantity))
     return [choice_of(row) for row in rows[:limit]]

@@ -23,6 +23,8 @@ from .forms_times import LateForm, RememberForm, TimesForm
 from .models import WorkSession
 from .views import save
 
+GOOD_NIGHT = "Good night. Next time opens on where you stopped."
+
 
 def _session(number: int) -> WorkSession:
     return get_object_or_404(WorkSession.objects.select_related("build", "bench_photo"), pk=number)
@@ -43,11 +45,12 @@ def stop(request, number):
         data = form.cleaned_data
         photos = pictures.keep(form, data["uid"], request.user)
         if not form.errors:
+            was_on = session.is_running
             actions.stop(
                 session=session, at=data["ended_at"], done=data["done"], stopping_point=data["stopping_point"],
                 minutes=form.minutes(), bench_photo=photos[0] if photos and not form.photo_stays else None,
             )  # fmt: skip
-            flash.done(request, "Good night. Next time opens on where you stopped.")
+            flash.done(request, GOOD_NIGHT if was_on else f"{session} is put right.")
             return SeeOther(session.get_absolute_url())
     context = {"session": session, "form": form, "entries": entries, "ended_at": ended_at, "here": "tonight"}
     context["length"] = ended_at - session.started_at

@@ -191,7 +191,7 @@
     const there = new URL(to || location.href, location.href);
     if (there.pathname + there.search !== location.pathname + location.search) return location.assign(there);
     const writing = document.querySelector("form[data-outbox-again][id]");
-    if (writing) return renew(writing, to);
+    if (writing) return renew(writing, to).then(() => document.querySelector(".flash:not(#trouble)")?.scrollIntoView({ block: "nearest" })); // what it frees, and its Undo
     if (there.hash) history.replaceState(null, "", there);
     location.reload();
   }

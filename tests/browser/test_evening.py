@@ -103,6 +103,9 @@ def test_a_whole_evening_by_touch(visit, owner):
     # A task is done, and what that frees is said.
     finger.button("✓ Finished Weld hatch hinges")
     page.locator("#so-far", has_text="1 task can go on: Hang the hatch.").wait_for()
+    told = page.locator(".flash", has_text="1 task can go on: Hang the hatch.")
+    expect(told).to_be_in_viewport()  # though the button stood further down
+    expect(told.get_by_role("button", name="Undo")).to_be_in_viewport()
 
     # The tab is closed in the middle of a word, and opened again.
     finger.kind("Snag")
@@ -125,6 +128,7 @@ def test_a_whole_evening_by_touch(visit, owner):
     finger.taps = 0
     began = perf_counter()
     finger.tap(page.get_by_role("link", name="Stop for the night"))
+    expect(page.get_by_role("button", name="Good night")).to_be_in_viewport(ratio=1)  # one tap, as it stands
     finger.button("A quarter hour more: Weld hatch hinges")
     assert page.get_by_label("Weld hatch hinges", exact=True).input_value() == "0:15"
     assert axe(page) == []

@@ -7,10 +7,12 @@ from bs4 import BeautifulSoup
 from django.urls import reverse
 
 from buildlog.tasks.models import TaskPart
-from buildlog.worklog import actions_parts
+from buildlog.worklog import actions_parts, picks
 from buildlog.worklog.models import Entry
 from inventory.parts import audit
+from inventory.parts.actions import take_out
 from inventory.parts.models import Batch, Holding, Move, Part
+from inventory.parts.quantity import exact
 from inventory.parts.queries import HELD
 from tests.factories import make_build, make_part, make_place, make_task
 
@@ -199,3 +201,12 @@ def test_typing_finds_it_by_name_place_and_label_code(as_owner, shop):
         text = as_owner.get("/pick/log-part/", {"name": "part", "part_text": typed}).text
         assert "15 there" in text, typed
     assert as_owner.get("/pick/log-part/", {"name": "part", "part_text": ""}).text.strip() == ""
+
+
+def test_the_first_choices_are_what_one_handled_last_but_not_what_was_sent_away(owner, shop):
+    send_to, kept = make_place("site", name="Coater", away=True), make_part("Gas strut", holds={shop.bench: 2})
+    take_out(part=shop.bolt, quantity=exact(3), source=shop.drawer, target=shop.bench, by=owner)
+    take_out(part=kept, quantity=exact(2), source=shop.bench, target=send_to, by=owner)
+    assert [(one.label, one.address) for one in picks.lately_handled(owner)] == [
+        ("M8×25 hex bolt", str(shop.bench)), ("M8×25 hex bolt", str(shop.drawer)),
+    ]  # fmt: skip

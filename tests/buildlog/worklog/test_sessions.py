@@ -166,6 +166,29 @@ def test_it_goes_on_after_all_unless_another_runs(as_owner, owner, build, evenin
     assert "Another session is running" in as_owner.post(f"/sessions/{session.pk}/go-on/", follow=True).text
 
 
+def test_only_the_last_night_goes_on(as_owner, owner, build, evening):
+    session, _, _ = evening
+    actions.stop(session=session, at=session.started_at + timedelta(hours=1))
+    assert "It goes on" in as_owner.get(session.get_absolute_url()).text
+    after = actions.start(build=build, by=owner, at=timezone.now() - timedelta(minutes=30))
+    actions.stop(session=after, at=timezone.now())
+    assert "It goes on" not in as_owner.get(session.get_absolute_url()).text
+    page = as_owner.post(f"/sessions/{session.pk}/go-on/", follow=True)
+    assert "There was another night since" in page.text
+    assert not build.sessions.running().exists()
+
+
+def test_the_end_of_a_night_that_is_over_is_changed_and_nobody_is_wished_good_night(as_owner, evening):
+    session, _, _ = evening
+    path = f"/sessions/{session.pk}/stop/"
+    assert "Good night</button>" in as_owner.get(path).text
+    assert "Good night." in as_owner.post(path, fields_of(as_owner, session), follow=True).text
+    page = as_owner.get(path).text
+    assert "Good night" not in page
+    assert "Keep the change</button>" in page
+    assert "Session 1 is put right." in as_owner.post(path, fields_of(as_owner, session), follow=True).text
+
+
 def test_one_session_runs_a_build_and_none_ends_before_it_starts(build):
     now = timezone.now()
     WorkSession.objects.create(build=build, number=1, started_at=now)
@@ -244,6 +267,7 @@ def test_a_task_shows_its_whole_log_and_its_hours(as_owner, evening):
     text = as_owner.get(f"/tasks/{hinges.pk}/").text
     assert "Shimmed 1 mm" in text
     assert "3:00" in text
+    assert text.index("Drop it") < text.index("Its log")  # what is done with it is not under its whole log
 
 
 def test_the_same_mark_arriving_twice_is_one_line(owner, build, evening):
