@@ -4,6 +4,8 @@ import uuid
 
 from django import forms
 
+from inventory.photos.forms import EMPTY
+
 
 class ManyPictures(forms.ClearableFileInput):
     allow_multiple_selected = True
@@ -13,6 +15,8 @@ class PicturesField(forms.FileField):
     """No picture, one or several; cleans to a list of files. They are made smaller on the phone first."""
 
     widget = ManyPictures(attrs={"accept": "image/*", "multiple": True, "class": "sr", "data-shrink": True})
+
+    default_error_messages = {"empty": EMPTY}
 
     def clean(self, data, initial=None):
         files = [super(PicturesField, self).clean(file, initial) for file in data or []]

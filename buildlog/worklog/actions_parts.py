@@ -10,7 +10,7 @@ from buildlog.builds.models import Build
 from buildlog.tasks.models import Task, TaskPart
 from inventory.parts.actions import amount, record_told
 from inventory.parts.ledger import Line
-from inventory.parts.models import Batch, Holding, Move, Part, Reason
+from inventory.parts.models import Batch, Holding, Move, Origin, Part, Reason
 from inventory.people.models import Person
 from inventory.places.models import Kind as PlaceKind
 from inventory.places.models import Location
@@ -43,6 +43,7 @@ def log_part(
     if earlier := Entry.objects.filter(uid=uid).first():
         return earlier
     if part.pk is None:
+        part.origin = Origin.MADE if happened == Happened.MADE else part.origin
         part.full_clean()
         part.save()
     source, target = _ends(build, by, part, happened, source, target)

@@ -17,14 +17,14 @@ from buildlog.measures.calc.reading import Found, find
 from buildlog.measures.forms import clean_plus_minus
 from buildlog.measures.queries import usual
 from buildlog.pictures.fields import ManyPictures, PicturesField
-from buildlog.tasks.models import Task
+from buildlog.tasks.models import Status, Task
 from inventory.parts.quantity import QuantityFormField, exact
 from inventory.places.queries import get_place, pick_places
 from inventory.web.picker import Choice, PickField
 
 from . import queries
 from .models import Entry, Happened, Kind, WorkSession
-from .picks import get_held, lately_handled, pick_held
+from .picks import Picked, get_held, lately_handled, pick_held
 from .readings import HOW, PARTS_OF_AN_INCH
 
 KINDS = [(kind, kind.label) for kind in (Kind.NOTE, Kind.MEASURE, Kind.SNAG, Kind.PART)]
@@ -70,7 +70,14 @@ class TaskChoice(forms.ModelChoiceField):
     widget = LongSelect
 
     def label_from_instance(self, task: Task) -> str:
-        return f"● {task.title}" if task.status == "started" else task.title
+        match task.status:
+            case Status.STARTED:
+                return f"● {task.title}"
+            case Status.DONE:
+                return f"✓ {task.title}"
+            case Status.DROPPED:
+                return f"{task.title} (dropped)"
+        return task.title
 
 
 def check_measure(form: forms.Form, text: str, unit: str) -> Found | None:
@@ -121,10 +128,11 @@ class LogForm(forms.Form):
     ):
         """`tasks`: the unfinished ones, where they are known already."""
         super().__init__(*args, **kwargs)
+        self.person = person
         self.fields["uid"].initial = uuid.uuid4
         task = self.fields["task"]
         # A line may come late, about a task that was finished meanwhile.
-        task.queryset = Task.objects.of(build) if self.is_bound else queries.pickable_tasks(build)
+        task.queryset = queries.choosable_tasks(build) if self.is_bound else queries.pickable_tasks(build)
         task.widget.attrs["data-fresh"] = True
         if not self.is_bound:
             tasks = tasks or list(task.queryset)
@@ -141,6 +149,18 @@ class LogForm(forms.Form):
         if not self.is_bound:
             self.fields["part"].offer(lately_handled(person))
             self.initial |= queries.last_measure(person) | {"task": queries.likely_task(session, person, tasks)}
+
+    def stand_again(self) -> None:
+        """What it offers where it comes back refused: tasks that are not over, and the part that was picked."""
+        task, chosen = self.fields["task"], self.data.get("task", "")
+        rows = [one for one in task.queryset if one.is_open or str(one.pk) == chosen]
+        task.choices = [("", task.empty_label), *((one.pk, task.label_from_instance(one)) for one in rows)]
+        picked = self.cleaned_data.get("part") or get_held(self.data.get("part", ""))
+        part = self.fields["part"]
+        if not part.widget.choices:
+            lately = lately_handled(self.person)
+            known = any(choice.value == self.data.get("part") for choice in lately)
+            part.offer(lately if known or picked is None else [_again(self.data["part"], picked), *lately])
 
     def take(self, choices: Sequence[Choice]) -> None:
         """The line is about one of these parts; the only one is picked."""
@@ -175,6 +195,10 @@ class LogForm(forms.Form):
             self.add_error("quantity", f"“{picked.part}” is counted in whole pieces.")
 
 
+def _again(value: str, picked: Picked) -> Choice:
+    return Choice(value, str(picked.part), address=str(picked.place or ""))
+
+
 class EntryForm(forms.ModelForm):
     """A line, changed later. `uid` is made with the form, so that its photos come once."""
 
@@ -205,7 +229,7 @@ class EntryForm(forms.ModelForm):
         entry = self.instance
         self.fields["uid"].initial = uuid.uuid4
         self.initial["saw"] = seen(entry.text)
-        self.fields["task"].queryset = Task.objects.of(entry.session.build).order_by("status", "title")
+        self.fields["task"].queryset = queries.choosable_tasks(entry.session.build)
         self.fields["task"].empty_label = "No task"
         self.fields["photos"].widget = ManyPictures(attrs={"accept": "image/*", "multiple": True, "data-shrink": True})
         if entry.kind == Kind.MEASURE:

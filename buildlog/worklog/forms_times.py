@@ -9,7 +9,6 @@ from django.utils import timezone
 
 from buildlog.builds.models import Build
 from buildlog.pictures.fields import ManyPictures, PicturesField
-from buildlog.tasks.models import Task
 from inventory.people.models import Person
 from inventory.web.forms import ManyChoiceField
 
@@ -117,7 +116,7 @@ class RememberForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.build = build
         self.fields["uid"].initial = uuid.uuid4
-        self.fields["task"].queryset = Task.objects.of(build).order_by("-started_at", "title")
+        self.fields["task"].queryset = queries.choosable_tasks(build)
 
     def clean(self):
         data = check_span(self, super().clean())

@@ -4,7 +4,7 @@ import uuid
 from collections.abc import Collection, Sequence
 from datetime import datetime, timedelta
 
-from django.db.models import F, Max, Prefetch, Q, Sum
+from django.db.models import Case, F, Max, Prefetch, Q, Sum, When
 from django.utils import timezone
 
 from buildlog.builds.models import Build
@@ -171,6 +171,12 @@ def pickable_tasks(build: Build):
         .unfinished()
         .order_by(F("started_at").desc(nulls_last=True), F("area__order").asc(nulls_last=True), "order", "pk")
     )
+
+
+def choosable_tasks(build: Build):
+    """All tasks for a choice: the unfinished first, as in pickable_tasks, then the done, then the dropped."""
+    over = Case(When(status=Status.DONE, then=1), When(status=Status.DROPPED, then=2), default=0)
+    return Task.objects.of(build).order_by(over, F("started_at").desc(nulls_last=True), "title", "pk")
 
 
 def minutes_of(task: Task) -> int:

@@ -18,7 +18,6 @@ from buildlog.tasks.queries import Plan, plan
 from inventory.parts.actions import NotEnough, Refused
 from inventory.web import flash
 from inventory.web.http import SeeOther, page
-from inventory.web.picker import ticked
 
 from . import actions, actions_entries, actions_parts, picks, queries
 from .forms import LogForm
@@ -46,6 +45,8 @@ def tonight(request):
 def _show(request, build: Build, form: LogForm | None = None, stop_form=None, mark_form=None):
     """Tonight with an empty box, or with what could not be saved."""
     now = timezone.now()
+    if form:
+        form.stand_again()
     session = queries.running(build)
     forgotten = queries.stale(session, now) if session else None
     whole = plan(build, now=now)
@@ -182,7 +183,7 @@ def mark(request, number, verb):
 
     return take_mark(
         request, task, verb, mark=partial(actions_entries.mark, build=task.build), said=said,
-        refused=lambda form: _show(request, task.build, mark_form=form), to=reverse("buildlog:tonight"),
+        refused=lambda form: _show(request, task.build, mark_form=form), to=f"{reverse('buildlog:tonight')}#said",
     )  # fmt: skip
 
 
@@ -191,6 +192,6 @@ def pick(request):
     """What typed text may mean, as choices of the part box."""
     name = request.GET.get("name", "")
     text = request.GET.get(f"{name}_text", "").strip()[:120]
-    choices = picks.pick_held(text) if text else []
-    picked = ticked(choices)
-    return render(request, "ui/picks.html", {"choices": choices, "name": name, "picked": picked})
+    found = picks.held_as(text) if text else picks.Found()
+    context = {"choices": found.choices, "name": name, "picked": found.only, "more": found.more}
+    return render(request, "buildlog/worklog/_picks.html", context)

@@ -125,6 +125,8 @@ def add(request, number):
         if save(request, session.build, form, session=session, at=at):
             flash.done(request, "It is in the log.")
             return SeeOther(session.get_absolute_url())
+    if form.is_bound:
+        form.stand_again()
     context = {"session": session, "form": form, "here": "tonight"}
     return page(request, "buildlog/worklog/add.html", context, status=422 if form.is_bound else 200)
 

@@ -53,7 +53,7 @@ class NotEnough(Refused):
 
     def __str__(self) -> str:
         there = f"only {self.there}" if self.there else "none"
-        text = f"There is {there} of “{self.part}” at {self.location}."
+        text = f"There {'are' if self.there > 1 else 'is'} {there} of “{self.part}” at {self.location}."
         if self.last:
             who = self.last.by.name if self.last.by else "Somebody"
             when = timezone.localtime(self.last.at)

@@ -96,13 +96,13 @@ class PickField(forms.Field):
         picked, text = value if isinstance(value, tuple) else (str(value or ""), "")
         if text:
             found = list(self.search(text))
+            self.offer(found)  # a form that comes back has its list, with what was picked
             exact = [choice for choice in found if choice.exact]
             if picked and any(choice.value == picked for choice in found):
                 pass
             elif len(exact) == 1 or (len(found) == 1 and not found[0].near):
                 picked = (exact or found)[0].value
             elif found:
-                self.offer(found)
                 raise ValidationError("Which of these is it?")
             else:
                 raise ValidationError(self.missing)

@@ -28,7 +28,7 @@
     for (const [name, got] of data) {
       if (name === "csrfmiddlewaretoken") continue;
       if (typeof got === "string") fields.push([name, name === "uid" ? uid : got]);
-      else if (got.size) {
+      else if (got.name) { // an empty one too: the shop says so
         const file = got.size > BIG && Gusset.smaller ? await Gusset.smaller(got) : got;
         photos.push({ field: name, name: file.name, type: file.type, taken: got.lastModified || Date.now(), bytes: await file.arrayBuffer() });
       }
@@ -120,11 +120,12 @@
   document.querySelectorAll("form[data-outbox-again] .picks").forEach((one) => offered.set(one, [...one.childNodes].map((node) => node.cloneNode(true))));
   function ready(form) {
     standsForNone(form);
-    if (form.querySelector(".error")) form.querySelectorAll("textarea, input[type=text]:not([inputmode])").forEach((one) => { one.defaultValue = ""; }); // what was refused is no default
+    const refused = form.querySelector(".error"); // what was refused is no default
+    if (refused) form.querySelectorAll("textarea, input[type=text]:not([inputmode])").forEach((one) => { one.defaultValue = ""; });
     const used = [...form.querySelectorAll("select[data-fresh]")].map((one) => [one, one.value]);
     form.reset();
     used.forEach(([one, value]) => { one.value = value; settle(one); });
-    form.querySelectorAll(".picks").forEach((one) => { if (offered.has(one)) one.replaceChildren(...offered.get(one).map((node) => node.cloneNode(true))); });
+    form.querySelectorAll(".picks").forEach((one) => { if (refused) offered.set(one, []); if (offered.has(one)) one.replaceChildren(...offered.get(one).map((node) => node.cloneNode(true))); });
     form.querySelectorAll("input[type=file], textarea").forEach((one) => one.dispatchEvent(new Event("change", { bubbles: true })));
     form.querySelectorAll(".error").forEach((one) => one.remove());
     form.querySelectorAll(".wrong").forEach((one) => one.classList.remove("wrong"));
@@ -168,6 +169,7 @@
     const box = form.elements.text, begun = to && box && !box.autofocus && place.querySelector("[autofocus]"); // with this tap
     const at = inside && focused.selectionStart !== undefined ? [focused.selectionStart, focused.selectionEnd] : null;
     form.querySelectorAll(".kept-note").forEach((one) => one.remove());
+    const top = form.getBoundingClientRect().top;
     refresh(form, place);
     place.replaceWith(document.adoptNode(form));
     const told = to ? [] : main.querySelectorAll(".flash:not(#trouble)"); // said of what was just done, with its Undo
@@ -175,6 +177,7 @@
     main.replaceChildren(...[...made.getElementById("main").childNodes].map((node) => document.adoptNode(node)));
     if (window.htmx) window.htmx.process(main);
     if (begun) box.autofocus = true;
+    scrollBy(0, form.getBoundingClientRect().top - top); // it stays where it was on the screen
     if (inside) focused.focus({ preventScroll: true });
     else if (begun) box.focus();
     if (at && at[0] !== null) focused.setSelectionRange(...at);

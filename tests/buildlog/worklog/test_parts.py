@@ -5,6 +5,7 @@ import uuid
 import pytest
 from bs4 import BeautifulSoup
 from django.urls import reverse
+from django.utils import timezone
 
 from buildlog.tasks.models import TaskPart
 from buildlog.worklog import actions_parts, picks
@@ -88,7 +89,7 @@ def test_what_was_made_is_new_and_lies_on_the_bench(as_owner, shop):
 def test_more_than_there_are_is_said_and_neither_moved_nor_logged(as_owner, shop):
     answer = send(as_owner, shop, quantity="16")
     assert answer.status_code == 422
-    assert "There is only 15 of “M8×25 hex bolt” at B3." in answer.text
+    assert "There are only 15 of “M8×25 hex bolt” at B3." in answer.text
     assert shop.holding(shop.drawer) == 15
     assert not Entry.objects.exists()
 
@@ -210,3 +211,46 @@ def test_the_first_choices_are_what_one_handled_last_but_not_what_was_sent_away(
     assert [(one.label, one.address) for one in picks.lately_handled(owner)] == [
         ("M8×25 hex bolt", str(shop.bench)), ("M8×25 hex bolt", str(shop.drawer)),
     ]  # fmt: skip
+
+
+def test_what_was_refused_has_its_part_and_its_list_again(as_owner, shop):
+    row = Holding.objects.get(part=shop.bolt)
+    for typed in ("hex bolt", ""):  # by its name, or out of what was handled last
+        page = BeautifulSoup(send(as_owner, shop, quantity="16", part_text=typed).content, "html.parser")
+        assert page.select_one(f"[name=part][value='{HELD}{row.pk}']").has_attr("checked"), typed
+
+
+def test_what_was_made_anew_is_of_our_own_making_and_what_was_found_is_not(as_owner, shop):
+    send(as_owner, shop, value="new:Hinge block", happened="made")
+    assert Part.objects.get(name="Hinge block").origin == "made"
+
+
+def picks_for(client, typed):
+    return BeautifulSoup(client.get("/pick/log-part/", {"name": "part", "part_text": typed}).content, "html.parser")
+
+
+def test_nothing_is_ticked_where_several_may_be_meant_and_how_many_more_is_said(as_owner, shop):
+    page = picks_for(as_owner, "M8×25")
+    assert page.select_one("input[checked]")["value"].startswith(HELD)  # the only one
+    for size in range(10):
+        make_part(f"M8×{30 + size} hex bolt", holds={shop.drawer: 4})
+    page = picks_for(as_owner, "hex bolt")
+    assert not page.select("input[checked]")
+    assert len(page.select(f"input[value^='{HELD}']")) == picks.MOST
+    assert "3 more: type on." in page.get_text()
+    page = picks_for(as_owner, "M8×25 hex bolt")  # called just so, by one of many
+    assert page.select_one("input[checked]")["value"] == f"{HELD}{Holding.objects.get(part=shop.bolt).pk}"
+
+
+def test_a_refused_line_offers_the_tasks_that_are_not_over_and_the_one_that_was_chosen(as_owner, shop):
+    done = make_task("Weld", build=shop.build, status="done", finished_at=timezone.now())
+    make_task("Hang", build=shop.build)
+    make_task("Paint", build=shop.build, status="dropped", finished_at=timezone.now())
+    make_task("Shim", build=shop.build, status="started", started_at=timezone.now())
+
+    def offered(task):
+        page = BeautifulSoup(send(as_owner, shop, quantity="16", task=task).content, "html.parser")
+        return [option.get_text() for option in page.select("[name=task] option")]
+
+    assert offered("") == ["No task", "● Shim", "Hang"]
+    assert offered(done.pk) == ["No task", "● Shim", "Hang", "✓ Weld"]

@@ -36,7 +36,7 @@ def test_a_hold_says_at_its_field_what_is_wrong_and_keeps_what_was_typed(as_hand
     assert box["aria-invalid"] == "true"
     assert (Task.objects.get().on_hold, Entry.objects.count()) == ("", 0)
     action = box.find_parent("form")["action"]
-    assert as_hand.post(action, {"words": "Gas"}).headers["Location"] == "/tonight/"
+    assert as_hand.post(action, {"words": "Gas"}).headers["Location"] == "/tonight/#said"
     assert Task.objects.get().on_hold == "Gas"
 
 

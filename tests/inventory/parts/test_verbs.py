@@ -80,7 +80,7 @@ def test_taking_more_than_there_is_says_so_at_the_number_and_keeps_what_was_type
         note="for the hatch",
     )
     assert response.status_code == 422
-    assert error_at(response, "quantity").startswith("There is only 5 of “Clip”")
+    assert error_at(response, "quantity").startswith("There are only 5 of “Clip”")
     assert 'value="for the hatch"' in response.text
 
 
