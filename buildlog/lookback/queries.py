@@ -190,7 +190,7 @@ def touches(part: Part, sessions: Sequence[WorkSession]) -> dict[int, tuple[list
     for entry in lines(Entry.objects.filter(about_part(part), session__in=sessions)):
         found[entry.session_id][0].append(entry)
     logged = {entry.batch_id for entries, _ in found.values() for entry in entries}
-    spans = [(session, session.started_at, session.started_at + session.length) for session in sessions]
+    spans = [(session, session.started_at, session.ended_at or timezone.now()) for session in sessions]
     inside = Q(pk__in=[])
     for _, began, ended in spans:
         inside |= Q(at__gte=began, at__lte=ended)

@@ -28,8 +28,10 @@ def _next_number(build: Build) -> int:
 
 
 @transaction.atomic(savepoint=False)
-def start(*, build: Build, by: Person | None, at: datetime | None = None) -> WorkSession:
+def start(*, build: Build, by: Person | None, at: datetime | None = None, guessed: bool = False) -> WorkSession:
     """The running session of the build, with this person in it; begun now if there is none.
+
+    `guessed`: nobody said that it began; something was logged.
 
     One that somebody forgot to stop is ended first, at the time of its last line. A start that comes late, from a phone
     that had no signal, joins the night it fell in, over or not; that night began with who came first.
@@ -44,10 +46,12 @@ def start(*, build: Build, by: Person | None, at: datetime | None = None) -> Wor
     if session is None and running:
         session = _over_with(build, at)
     elif session is None:
-        session = WorkSession.objects.create(build=build, number=_next_number(build), started_at=at)
+        session = WorkSession.objects.create(
+            build=build, number=_next_number(build), started_at=at, start_guessed=guessed
+        )
     elif session.started_at > at:
-        session.started_at = at
-        session.save(update_fields=["started_at"])
+        session.started_at, session.start_guessed = at, guessed
+        session.save(update_fields=["started_at", "start_guessed"])
     if by:
         session.people.add(by)
     return session
@@ -57,14 +61,17 @@ def start(*, build: Build, by: Person | None, at: datetime | None = None) -> Wor
 def session_for(*, build: Build, by: Person | None, now: datetime) -> WorkSession:
     """The session a new line goes into. Where nobody started one, it began with the person's first move lately.
 
-    A line that comes late, from a phone that had no signal, goes into the session of its own time.
+    A line that comes late, from a phone that had no signal, goes into the session of its own time; one that comes just
+    after somebody stopped the night, into that one.
     """
     session = queries.running(build)
     if session is None or session.started_at > now:
         another_night = session and session.started_at > now + queries.BEFORE_THE_FIRST_LINE
         session = queries.ended_about(build, now) or (_over_with(build, now) if another_night else session)
+    session = session or queries.just_stopped(build, now)
     if session is None or (session.is_running and queries.stale(session, now)):
-        return start(build=build, by=by, at=queries.guess_start(build, by, now) if session is None else now)
+        at = queries.guess_start(build, by, now) if session is None else now
+        return start(build=build, by=by, at=at, guessed=True)
     if by:
         session.people.add(by)
     return session
@@ -73,7 +80,7 @@ def session_for(*, build: Build, by: Person | None, now: datetime) -> WorkSessio
 def _over_with(build: Build, at: datetime) -> WorkSession:
     """A session for a line or a start of an earlier night, while a later one runs: over already, with its last line."""
     return WorkSession.objects.create(
-        build=build, number=_next_number(build), started_at=at, ended_at=at, end_guessed=True
+        build=build, number=_next_number(build), started_at=at, start_guessed=True, ended_at=at, end_guessed=True
     )
 
 
@@ -132,10 +139,14 @@ def stop(
         session.bench_photo = bench_photo
     session.save()
     if minutes is not None:
-        session.times.filter(task__in=minutes).delete()
-        TaskTime.objects.bulk_create(
-            [TaskTime(session=session, task=task, minutes=count) for task, count in minutes.items() if count]
-        )
+        _keep_minutes(session, minutes)
+
+
+def _keep_minutes(session: WorkSession, minutes: Mapping[Task, int]) -> None:
+    session.times.filter(task__in=minutes).delete()
+    TaskTime.objects.bulk_create(
+        [TaskTime(session=session, task=task, minutes=count) for task, count in minutes.items() if count]
+    )
 
 
 def stop_as_guessed(*, session: WorkSession) -> None:
@@ -263,13 +274,24 @@ def remember(
 @transaction.atomic
 def put_right(
     *, session: WorkSession, started_at: datetime, people: Sequence[Person] = (), ended_at: datetime | None = None
-) -> None:
-    """When it began and ended, and who was there. An end that somebody has looked at is no guess any more."""
-    told = _told(session) if session.end_guessed and session.ended_at else None
-    session.started_at = started_at
+) -> bool:
+    """When it began and ended, and who was there. Times that somebody has looked at are no guess any more.
+
+    The hours of its tasks follow where they are as they were shared out from the log. False where they are as a person
+    said, and stay.
+    """
+    was, guessed = (session.started_at, session.ended_at), session.end_guessed
+    told = _told(session) if session.ended_at else None
+    session.started_at, session.start_guessed = started_at, False
     if ended_at:
         session.ended_at, session.end_guessed = ended_at, False
-    session.save(update_fields=["started_at", "ended_at", "end_guessed"])
-    if told:
-        _stop_by_its_log(session, session.ended_at, guessed=session.end_guessed, told=told)
+    session.save(update_fields=["started_at", "start_guessed", "ended_at", "end_guessed"])
     session.people.set(people)
+    if told is None or was == (session.started_at, session.ended_at):
+        return True
+    if guessed:
+        _stop_by_its_log(session, session.ended_at, guessed=session.end_guessed, told=told)
+    elif not told.own.minutes:
+        offer = draft(session, told.entries, told.plan, session.ended_at)
+        _keep_minutes(session, {task: offer.minutes[task.pk] for task in offer.tasks})
+    return not told.own.minutes

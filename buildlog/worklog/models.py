@@ -44,6 +44,7 @@ class WorkSession(models.Model):
     build = models.ForeignKey(Build, on_delete=models.CASCADE, related_name="sessions")
     number = models.PositiveIntegerField(editable=False, help_text="Counted up within its build")
     started_at = models.DateTimeField(default=timezone.now)
+    start_guessed = models.BooleanField(default=False, editable=False, help_text="Nobody started it")
     ended_at = models.DateTimeField(null=True, blank=True)
     end_guessed = models.BooleanField(default=False, editable=False, help_text="Nobody stopped it")
     from_memory = models.BooleanField(default=False, editable=False, help_text="Written down afterwards")
@@ -81,9 +82,14 @@ class WorkSession(models.Model):
         return " · ".join((self.stopping_point or self.done).splitlines())
 
     @property
+    def since(self):
+        """When it began, to the minute, as it is shown."""
+        return self.started_at.replace(second=0, microsecond=0)
+
+    @property
     def length(self):
-        """How long it was, or has been so far."""
-        return (self.ended_at or timezone.now()) - self.started_at
+        """How long it was, or has been so far: from the one time that is shown to the other."""
+        return (self.ended_at or timezone.now()).replace(second=0, microsecond=0) - self.since
 
 
 class Kind(models.TextChoices):

@@ -17,6 +17,7 @@ from .calc.when import guess_end, is_stale
 from .models import Entry, Kind, WorkSession
 
 LATELY = 20  # lines, and changes to tasks, among which the last word about one is looked for
+JUST_OVER = timedelta(minutes=30)  # so soon after a night was stopped a line still belongs to it
 BEFORE_THE_FIRST_LINE = timedelta(hours=4)  # a move made longer ago belongs to another visit
 
 
@@ -29,6 +30,17 @@ def ended_about(build: Build, at: datetime) -> WorkSession | None:
     """The session that was on at that moment and is over; one whose end was guessed may have gone on a little."""
     on = Q(ended_at__gte=at) | Q(end_guessed=True, ended_at__gte=at - BEFORE_THE_FIRST_LINE)
     return build.sessions.begun_by(at).filter(on).select_related("build").first()
+
+
+def just_stopped(build: Build, at: datetime) -> WorkSession | None:
+    """The night that somebody had stopped a little before that moment, maybe while another was still writing."""
+    last = build.sessions.begun_by(at).select_related("build").first()
+    return last if last and last.ended_at and last.ended_at <= at <= last.ended_at + JUST_OVER else None
+
+
+def running_elsewhere(build: Build) -> WorkSession | None:
+    """A session that goes on for another build."""
+    return WorkSession.objects.running().exclude(build=build).select_related("build").newest_first().first()
 
 
 def night_of(build: Build, at: datetime) -> WorkSession | None:

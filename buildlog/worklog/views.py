@@ -1,5 +1,6 @@
 """Tonight: where it stopped, what is on the bench, and the box that logs."""
 
+from datetime import timedelta
 from functools import partial
 
 from django.core.exceptions import ValidationError
@@ -24,6 +25,7 @@ from .forms import LogForm
 from .forms_stop import StopHereForm
 from .models import Entry, Kind
 
+FIRST_LINES, FIRST_HOUR = 3, timedelta(hours=1)  # so long where one stopped stays in sight, in short
 SHOWN = 12  # lines of the log on Tonight; the session's page has all
 
 
@@ -55,7 +57,10 @@ def _show(request, build: Build, form: LogForm | None = None, stop_form=None, ma
         "build": build,
         "session": session,
         "forgotten": forgotten,
-        "last": None if entries else queries.last_ended(build),
+        "elsewhere": queries.running_elsewhere(build),
+        "last": queries.last_ended(build),
+        "in_short": entries and (len(entries) <= FIRST_LINES or session.length < FIRST_HOUR),
+        "show_by": bool(session) and session.people.count() > 1,
         "plan": whole,
         "started": whole.started,
         "ready": whole.ready[:5],
@@ -132,9 +137,22 @@ def log(request):
         entry = save(request, build, form) if form.is_valid() else None
         if entry is None:
             return _show(request, build, form)
-    if entry.kind == Kind.PART:
-        flash.done(request, entry.says, undo=reverse("buildlog:entries_take_back", args=[entry.pk]))
+    undo = reverse("buildlog:entries_take_back", args=[entry.pk]) if entry.kind == Kind.PART else ""
+    if over := _over(entry):
+        flash.done(request, f"{entry.says} {over}".strip(), undo=undo)
+        return SeeOther(f"{entry.session.get_absolute_url()}#said")
+    if undo:
+        flash.done(request, entry.says, undo=undo)
     return SeeOther(f"{reverse('buildlog:tonight')}#log")
+
+
+def _over(entry: Entry) -> str:
+    """That a line came after its night had been stopped, and what to do about it."""
+    ended_at = entry.session.ended_at
+    if ended_at is None or entry.session.end_guessed or entry.at <= ended_at:
+        return ""
+    said = f"{entry.session} was stopped at {timezone.localtime(ended_at):%H:%M}. Your line is in it"
+    return f"{said}; if you are still at work, say “It goes on”."
 
 
 def save(request, build: Build, form: LogForm, **more) -> Entry | None:
@@ -179,7 +197,8 @@ def mark(request, number, verb):
         return SeeOther(reverse("buildlog:tasks_detail", args=[number]))
 
     def said(entry: Entry) -> tuple[str, str]:
-        return entry.says, reverse("buildlog:entries_take_back", args=[entry.pk])
+        words = f"{entry.says} {_over(entry)}".strip()
+        return words, reverse("buildlog:entries_take_back", args=[entry.pk])
 
     return take_mark(
         request, task, verb, mark=partial(actions_entries.mark, build=task.build), said=said,

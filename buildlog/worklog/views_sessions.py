@@ -24,6 +24,7 @@ from .models import WorkSession
 from .views import save
 
 GOOD_NIGHT = "Good night. Next time opens on where you stopped."
+HOURS_STAY = " The hours of its tasks stay as they were said: see “Change the words and hours”."
 
 
 def _session(number: int) -> WorkSession:
@@ -106,8 +107,8 @@ def edit(request, number):
     initial = {"started_at": session.started_at, "ended_at": session.ended_at, "people": session.people.all()}
     form = TimesForm(request.POST or None, session=session, initial=initial)
     if form.is_valid():
-        actions.put_right(session=session, **form.cleaned_data)
-        flash.done(request, f"{session} is put right.")
+        followed = actions.put_right(session=session, **form.cleaned_data)
+        flash.done(request, f"{session} is put right.{'' if followed else HOURS_STAY}")
         return SeeOther(session.get_absolute_url())
     context = {"session": session, "form": form, "here": "tonight"}
     return page(request, "buildlog/worklog/edit.html", context, status=422 if form.is_bound else 200)
