@@ -7,6 +7,10 @@ class InventoryConfig(AppConfig):
 
     def ready(self):
         """Each feature says where it is reached and what it shows on others' pages."""
+        from inventory.web.forms import speak_plainly
+
+        speak_plainly()  # before any form is made
+
         from inventory.donors import demo, pulling
         from inventory.donors import slots as donors
         from inventory.fasteners import found as sizes_found

@@ -15,6 +15,12 @@ class BuildForm(forms.ModelForm):
             "number": forms.TextInput({"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}),
         }
 
+    def clean_code(self):
+        code = self.cleaned_data["code"].strip().upper()
+        if Build.objects.coded(code).exclude(pk=self.instance.pk).exists():
+            raise forms.ValidationError("Another build has this code.")
+        return code
+
 
 class AreaForm(forms.ModelForm):
     class Meta:

@@ -2,6 +2,8 @@
 
 from django import forms
 
+from inventory.web.forms import NumberField
+
 from .models import Decision, Option
 
 
@@ -39,8 +41,8 @@ class OptionForm(forms.ModelForm):
     class Meta:
         model = Option
         fields = ["name", "came_from", "cost", "speaks_for", "speaks_against", "link"]
+        field_classes = {"cost": NumberField}
         widgets = {
-            "cost": forms.TextInput(attrs={"inputmode": "decimal"}),
             "speaks_for": forms.Textarea(attrs={"rows": 2}),
             "speaks_against": forms.Textarea(attrs={"rows": 2}),
         }

@@ -12,6 +12,7 @@ from inventory.parts.models import Part
 from inventory.parts.quantity import QuantityFormField, exact
 from inventory.parts.queries import get_part
 from inventory.places.models import Location
+from inventory.web.forms import NumberField
 from inventory.web.picker import PickField
 
 from .actions import check_title
@@ -20,6 +21,8 @@ from .models import Task
 from .picks import pick_part_or_words, pick_tasks
 from .queries import known_titles
 from .words import spelled
+
+HOURS = ("hours_low", "hours_likely", "hours_high")
 
 
 def task_field(build: Build, label: str, but: Task | None = None) -> PickField:
@@ -94,10 +97,10 @@ class TaskForm(forms.ModelForm):
             "decisions", "cautions",
         ]  # fmt: skip
         labels = {"decisions": "Waits for a decision"}
+        field_classes = dict.fromkeys(HOURS, NumberField)
         widgets = {
             "detail": forms.Textarea(attrs={"rows": 4}),
             "decisions": forms.CheckboxSelectMultiple,
-            **{f"hours_{end}": forms.TextInput(attrs={"inputmode": "decimal"}) for end in ("low", "likely", "high")},
         }
 
     def __init__(self, *args, **kwargs):
@@ -111,7 +114,7 @@ class TaskForm(forms.ModelForm):
         mine = task.decisions.values("pk")
         for name in ("decisions", "cautions"):
             self.fields[name].template_name = "ui/ticks.html"
-        for name in ("hours_low", "hours_likely", "hours_high"):
+        for name in HOURS:
             value = getattr(task, name)
             self.initial[name] = None if value is None else f"{value.normalize():f}"
         self.fields["decisions"].queryset = task.build.decisions.filter(Q(chosen=None) | Q(pk__in=mine))
@@ -123,6 +126,17 @@ class TaskForm(forms.ModelForm):
 
     def clean_title(self):
         return check_title(self.cleaned_data["title"])
+
+    def clean(self):
+        """Hours rise; said at the first that does not, where the form would say it above all fields."""
+        data, least = super().clean(), None
+        for name in HOURS:
+            hours = data.get(name)
+            if hours is not None and least is not None and hours < least:
+                self.add_error(name, "Hours must rise from best to most likely to worst.")
+                break
+            least = least if hours is None else hours
+        return data
 
     def save(self, commit=True):
         unit = int(self.cleaned_data.get("wait_unit") or 1)

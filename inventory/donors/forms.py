@@ -1,6 +1,7 @@
 """What is asked for about a donor: itself, its costs, papers and photos, and what is wanted off it."""
 
 import uuid
+from decimal import Decimal
 
 from django import forms
 
@@ -8,13 +9,12 @@ from inventory.parts.forms import place_field
 from inventory.photos.forms import ManyFiles, PhotosField
 from inventory.places.models import Kind, Location
 from inventory.places.queries import choices_for, next_short
+from inventory.web.forms import NumberField
 from inventory.web.picker import PickField
 
 from .calc.bagged import read_bag
 from .models import Cost, Donor, Face, Pull, Shape, Zone
 from .starter import AREAS, things
-
-DECIMAL = {"inputmode": "decimal", "autocomplete": "off"}
 
 
 class DayInput(forms.DateInput):
@@ -33,15 +33,13 @@ class DonorForm(forms.ModelForm):
     class Meta:
         model = Donor
         fields = ["shape", "number", "price", "bought_on", "seller", "paperwork", "note", "weight", "scrap_rate"]
+        field_classes = dict.fromkeys(("price", "weight", "scrap_rate"), NumberField)
         widgets = {
             "shape": forms.RadioSelect,
             "number": forms.TextInput({"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}),
-            "price": forms.TextInput(DECIMAL),
             "bought_on": DayInput,
             "paperwork": forms.Textarea({"rows": 2}),
             "note": forms.Textarea({"rows": 2}),
-            "weight": forms.TextInput(DECIMAL),
-            "scrap_rate": forms.TextInput(DECIMAL),
         }
         help_texts = {"number": "As it stands on the plate, of any length and age."}
 
@@ -49,8 +47,6 @@ class DonorForm(forms.ModelForm):
         super().__init__(*args, **kwargs)
         self.place = place
         self.fields["shape"].choices = Shape.choices
-        for name in ("price", "weight", "scrap_rate"):
-            self.fields[name].min_value = 0
         self.fields["stands"] = place_field("Where it stands", person, but=place, required=False)
         self.fields["stands"].offer(choices_for(standing_room(place)))
         self.order_fields(["name", "short", "shape", "number", "price", "bought_on", "seller", "stands", "paperwork"])
@@ -150,11 +146,13 @@ class PaperForm(forms.Form):
 
 
 class CostForm(forms.ModelForm):
+    amount = NumberField(label="How much", min_value=Decimal("0.01"), max_digits=12, decimal_places=2)
+
     class Meta:
         model = Cost
         fields = ["what", "amount", "on"]
-        labels = {"what": "What for", "amount": "How much", "on": "Paid on"}
-        widgets = {"amount": forms.TextInput(DECIMAL), "on": DayInput}
+        labels = {"what": "What for", "on": "Paid on"}
+        widgets = {"on": DayInput}
 
 
 class BackForm(forms.ModelForm):

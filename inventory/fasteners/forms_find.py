@@ -5,20 +5,13 @@ import re
 from django import forms
 from django.core.exceptions import ValidationError
 
+from inventory.web.forms import NumberField
+
 from .calc.strength import METRIC_CLASSES, STAINLESS
 
 
-def number_field(label: str, *, required: bool = False, help_text: str = "", most: int = 1000) -> forms.DecimalField:
-    widget = forms.TextInput({"inputmode": "decimal", "autocomplete": "off"})
-    return forms.DecimalField(
-        label=label,
-        required=required,
-        min_value=0.001,
-        max_value=most,
-        widget=widget,
-        help_text=help_text,
-        localize=False,
-    )
+def number_field(label: str, *, required: bool = False, help_text: str = "", most: int = 1000) -> NumberField:
+    return NumberField(label=label, required=required, min_value=0.001, max_value=most, help_text=help_text)
 
 
 LINES = {"grade 5": "3 lines", "grade 8": "6 lines"}  # SAE J429

@@ -9,6 +9,7 @@ from django.urls import reverse_lazy
 
 from inventory.places.models import Location
 from inventory.places.queries import choices_for, get_place, pick_places
+from inventory.web.forms import NumberField
 from inventory.web.picker import PickField
 
 from .hardware import key_of
@@ -154,14 +155,7 @@ class TakeOutForm(MoveForm):
 class LeaveForm(MoveForm):
     WAYS = [(Reason.USED, "Used up"), (Reason.SCRAPPED, "Scrapped"), (Reason.SOLD, "Sold")]
     reason = forms.ChoiceField(label="What became of it", choices=WAYS, initial=Reason.USED, widget=forms.RadioSelect)
-    cost = forms.DecimalField(
-        label="Sold for",
-        required=False,
-        min_value=0,
-        max_digits=12,
-        decimal_places=2,
-        widget=forms.TextInput(attrs={"inputmode": "decimal"}),
-    )
+    cost = NumberField(label="Sold for", required=False, max_digits=12, decimal_places=2)
 
     def __init__(self, *args, part: Part, **kwargs):
         super().__init__(*args, **kwargs)

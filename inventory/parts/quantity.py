@@ -6,6 +6,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.db import models
 
+from inventory.web.forms import NumberField
+
 STEP = Decimal("0.001")
 LARGEST = Decimal("1000000000")
 
@@ -20,22 +22,16 @@ def plain(value: Decimal) -> Decimal:
     return Decimal(f"{value.normalize():f}")
 
 
-class QuantityInput(forms.TextInput):
-    """A number box that a phone shows its number pad for; '1,5' is as good as '1.5'."""
+class QuantityFormField(NumberField):
+    """How many, with a number pad on a phone."""
 
-    def __init__(self, attrs=None):
-        super().__init__({"inputmode": "decimal", "autocomplete": "off", "class": "quantity", **(attrs or {})})
-
-    def value_from_datadict(self, data, files, name):
-        value = super().value_from_datadict(data, files, name)
-        return value.replace(",", ".").replace(" ", "") if isinstance(value, str) else value
-
-
-class QuantityFormField(forms.DecimalField):
-    widget = QuantityInput
+    widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off", "class": "quantity"})
+    default_error_messages = {"required": "Say how many."}
 
     def __init__(self, **kwargs):
         super().__init__(**{"max_digits": 13, "decimal_places": 3, "max_value": LARGEST, **kwargs})
+        if self.min_value:
+            self.error_messages["min_value"] = "Write a number above 0."
 
     def widget_attrs(self, widget):
         return {}
