@@ -16,7 +16,7 @@ from inventory.web.forms import NumberField
 from inventory.web.picker import PickField
 
 from .actions import check_title
-from .calc.typed import Typed, parse
+from .calc.typed import LONGEST_TITLE, Typed, falling, parse, with_hours
 from .models import Task
 from .picks import pick_part_or_words, pick_tasks
 from .queries import known_titles
@@ -188,16 +188,25 @@ class ProvisionForm(forms.Form):
 
 
 class SplitForm(forms.Form):
+    """The pieces; `hours` of each comes with them."""
+
     uid = forms.UUIDField(widget=forms.HiddenInput, initial=uuid.uuid4)
-    titles = forms.CharField(label="The pieces, one a line", widget=forms.Textarea(attrs={"rows": 5}))
+    titles = forms.CharField(
+        label="The pieces, one a line", widget=forms.Textarea(attrs={"rows": 5}),
+        help_text="Hours at the end, if you know: 2h, or 1-3h, or 1-2-4h.",
+    )  # fmt: skip
     in_turn = forms.BooleanField(required=False, label="One after the other")
 
     def clean_titles(self):
-        titles = [" ".join(line.split()) for line in self.cleaned_data["titles"].splitlines() if line.strip()]
-        if len(titles) < 2:
+        lines = [with_hours(line) for line in self.cleaned_data["titles"].splitlines() if line.strip()]
+        if len(lines) < 2:
             raise forms.ValidationError("Type at least two lines: the first is what this task becomes.")
-        if any(len(title) > 120 for title in titles):
-            raise forms.ValidationError("A title can be 120 letters long.")
+        titles, self.cleaned_data["hours"] = [title for title, _ in lines], [hours for _, hours in lines]
+        for title, hours in lines:
+            if len(title) > LONGEST_TITLE:
+                raise forms.ValidationError(f"“{title}” is longer than a title can be, {LONGEST_TITLE} letters.")
+            if falling(hours):
+                raise forms.ValidationError(f"The hours of “{title}” must rise, as in 1-2-4h.")
         return titles
 
 

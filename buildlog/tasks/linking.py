@@ -5,7 +5,8 @@ uid answers with the first and changes nothing.
 """
 
 import uuid
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
+from decimal import Decimal
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -30,6 +31,8 @@ class Circle(ValidationError):
         self.titles = titles
 
 
+Hours = Sequence[tuple[Decimal | None, Decimal | None, Decimal | None]]
+UNKNOWN = (None, None, None)
 LONGEST_HOLD = Task._meta.get_field("on_hold").max_length
 
 
@@ -54,11 +57,14 @@ def remove_need(*, task: Task, need: Task) -> None:
 
 
 @transaction.atomic
-def split(*, task: Task, titles: list[str], in_turn: bool, by: Person | None, uid: uuid.UUID | None = None) -> Change:
+def split(
+    *, task: Task, titles: list[str], in_turn: bool, by: Person | None, uid: uuid.UUID | None = None, hours: Hours = ()
+) -> Change:
     """One task becomes several: the first title is the task itself, the others are new, right after it.
 
     Each piece needs what the task needed, or in turn each needs the one before; whoever needed the task needs all of
-    them. Parts, cautions and promises stay with the first. Hours are left for somebody to say again.
+    them, and waits after each as after the whole (in turn: after the last). Every piece has the cautions of the whole;
+    parts and promises stay with the first. `hours`: (at best, likely, at worst) of each piece; those of the whole go.
     """
     if uid and (earlier := Change.objects.filter(pk=uid).first()):
         return earlier
@@ -70,13 +76,18 @@ def split(*, task: Task, titles: list[str], in_turn: bool, by: Person | None, ui
     behind = Task.objects.filter(build_id=task.build_id, order__gt=task.order)
     behind.update(order=F("order") + len(others))
     task.title = first
-    task.hours_low = task.hours_likely = task.hours_high = None
+    own, *others_hours = hours or [UNKNOWN] * len(titles)
+    task.hours_low, task.hours_likely, task.hours_high = own
+    wait, last = task.wait_hours, len(others)
+    task.wait_hours = 0 if in_turn else wait
     task.save()
     pieces = [task]
-    for offset, title in enumerate(others, 1):
+    for offset, (title, (low, likely, high)) in enumerate(zip(others, others_hours, strict=True), 1):
         piece = Task.objects.create(
-            build_id=task.build_id, area_id=task.area_id, title=title, place_id=task.place_id, order=task.order + offset
-        )
+            build_id=task.build_id, area_id=task.area_id, title=title, place_id=task.place_id, order=task.order + offset,
+            cautions=task.cautions, wait_hours=0 if in_turn and offset < last else wait,
+            hours_low=low, hours_likely=likely, hours_high=high,
+        )  # fmt: skip
         if in_turn:
             Need.objects.create(task=piece, need=pieces[-1])
         else:

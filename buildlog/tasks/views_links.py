@@ -131,12 +131,16 @@ def split(request, number):
     task = _task(number)
     form = SplitForm(request.POST or None, initial={"titles": f"{task.title}\n"})
     if form.is_valid():
-        data = form.cleaned_data
+        data, whole = form.cleaned_data, task.hours_said
         change = linking.split(task=task, by=request.user, **data)
         undo = reverse("buildlog:tasks_undo", args=[change.pk])
-        flash.done(request, f"Split into {len(data['titles'])} tasks.", undo=undo)
+        lost = whole and not any(any(hours) for hours in data["hours"])
+        hours = f" Its hours ({whole}) were of the whole: say those of the pieces under Change." if lost else ""
+        flash.done(request, f"Split into {len(data['titles'])} tasks.{hours}", undo=undo)
         return done(request, _to(task))
-    says = "The first line is what this task becomes. What waits for it waits for all the pieces."
+    says = (
+        "The first line is what this task becomes. What waits for it waits for all the pieces; each has its cautions."
+    )
     return _ask(request, task, form, "Split", "Split it", says)
 
 

@@ -80,7 +80,7 @@ def parse(text: str, known: Mapping[str, tuple[int, ...]] | None = None) -> Type
     """known: ids of the tasks in the plan by key(title). A name in the text wins over one in the plan."""
     rows = list(_rows(text))
     problems = [Problem(row.line, "long", (row.title,)) for row in rows if len(row.title) > LONGEST_TITLE]
-    problems += [Problem(row.line, "hours", (row.title,)) for row in rows if _falling(row.hours)]
+    problems += [Problem(row.line, "hours", (row.title,)) for row in rows if falling(row.hours)]
     here: dict[str, tuple[int, ...]] = {}
     for row in rows:
         here[key(row.title)] = (*here.get(key(row.title), ()), row.line)
@@ -130,6 +130,12 @@ def _rows(text: str):
         yield _Raw(number, indent, title, area, hours, done, after["after"] if after else "")
 
 
+def with_hours(line: str) -> tuple[str, tuple[Decimal | None, Decimal | None, Decimal | None]]:
+    """A title and the hours at its end: ('Tack the frame', (None, 2, None)) of 'Tack the  frame 2h'."""
+    body, hours = _hours(line.strip())
+    return " ".join(body.split()), hours
+
+
 def _hours(body: str):
     found = _HOURS.search(body)
     if not found:
@@ -144,7 +150,8 @@ def _hours(body: str):
     return body[: found.start()], hours
 
 
-def _falling(hours) -> bool:
+def falling(hours) -> bool:
+    """Whether at best is more than likely, or likely more than at worst."""
     given = [value for value in hours if value is not None]
     return given != sorted(given)
 

@@ -224,3 +224,24 @@ def _lines(text):
     from buildlog.tasks.calc.typed import parse
 
     return parse(text).lines
+
+
+def test_every_piece_of_a_split_has_the_cautions_and_what_waits_waits_as_before(build, web):
+    linking.split(task=web[0], titles=["Tack", "Weld out", "Dress"], in_turn=True, by=None)
+    pieces = Task.objects.filter(title__in=("Tack", "Weld out", "Dress")).order_by("order")
+    assert [(piece.cautions, piece.wait_hours) for piece in pieces] == [(["dust"], 0), (["dust"], 0), (["dust"], 12)]
+
+
+def test_pieces_side_by_side_each_have_the_wait(build, web):
+    linking.split(task=web[0], titles=["Left", "Right"], in_turn=False, by=None)
+    assert [piece.wait_hours for piece in Task.objects.filter(title__in=("Left", "Right"))] == [12, 12]
+
+
+def test_hours_of_the_pieces_are_typed_with_them_and_those_of_the_whole_go_with_a_word(as_hand, build, web):
+    address = f"/tasks/{web[0].pk}/split/"
+    page = as_hand.post(address, {"uid": uuid.uuid4(), "titles": "Tack\nWeld out"}, follow=True)
+    assert "Its hours (1.5 at best, 4 at worst) were of the whole" in page.text
+    as_hand.post(address, {"uid": uuid.uuid4(), "titles": "Tack 0,5h\nGrind 1-2-4h"})
+    hours = [task.hours_said for task in Task.objects.filter(title__in=("Tack", "Grind")).order_by("order")]
+    assert hours == ["0.5 likely", "1 at best, 2 likely, 4 at worst"]
+    assert as_hand.post(address, {"uid": uuid.uuid4(), "titles": "Tack\nGrind 4-2-1h"}).status_code == 422
