@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from django.http import HttpRequest, HttpResponse
+from django.utils.html import format_html
 
 from inventory.web import flash
 from inventory.web.http import back_to, done
@@ -10,6 +11,16 @@ from inventory.web.http import back_to, done
 from .actions import Over
 from .forms import HoldForm, MarkForm
 from .models import Task
+from .words import listed, task_url
+
+
+def not_ticked(task: Task, words: str) -> str:
+    """`words`, and what the finished task has promised that nobody ticked, with the way to tick it."""
+    left = [f"“{one}” for “{one.later}”" for one in task.provisions.filter(kept_at=None).select_related("later")]
+    if not left:
+        return words
+    tick = format_html('<a href="{}#promises">Tick it</a>', task_url(task.pk))
+    return format_html("{} Promised, and not ticked yet: {}. {} if it is so.", words, listed(left), tick)
 
 
 def take_mark(
@@ -38,5 +49,5 @@ def take_mark(
         flash.done(request, f"Nothing changed: “{task}” stood so already.")
     else:
         words, undo = said(made)
-        flash.done(request, words, undo=undo)
+        flash.done(request, not_ticked(task, words) if verb == "finish" else words, undo=undo)
     return done(request, back_to(request, to))

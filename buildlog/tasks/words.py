@@ -54,9 +54,9 @@ def say(
 
 def short_of(line: TaskPart, missing) -> Said:
     if line.part_id:
-        return Said(
-            "short of", f"{quantity(missing)} × {line.part}", reverse("inventory:parts_detail", args=[line.part_id])
-        )
+        unit = "×" if line.part.whole else f"{line.part.get_unit_display()} of"
+        text = f"{quantity(missing)} {unit} {line.part}"
+        return Said("short of", text, reverse("inventory:parts_detail", args=[line.part_id]))
     return Said("not found yet", line.words, task_url(line.task_id))
 
 

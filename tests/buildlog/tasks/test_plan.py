@@ -54,6 +54,12 @@ def test_a_held_task_says_each_thing_that_holds_it_with_a_link(build):
     ]
 
 
+def test_what_is_measured_off_is_short_in_its_unit(build):
+    pipe = make_part("Brake pipe", unit="metres", holds={make_place(): 2})
+    task = make_task(build=build, uses={pipe: "3.4"})
+    assert says(queries.plan(build), task)[0][:2] == ("short of", "1.4 m of Brake pipe")
+
+
 def test_parts_on_a_vehicle_or_away_are_not_on_hand(build):
     donor, coater, tub = make_place("vehicle"), make_place("site", away=True), make_place()
     seat = make_place("bin", parent=donor)
@@ -320,6 +326,21 @@ def test_a_promise_shows_on_both_tasks_and_is_ticked_on_either(as_hand, as_owner
         as_hand.post(f"/tasks/promises/{promise.pk}/keep/", {"kept": "no"})
         promise.refresh_from_db()
         assert promise.kept_at is None
+
+
+def test_finishing_with_a_promise_nobody_ticked_says_so_and_leads_to_the_tick(as_hand, build):
+    frame, guard = make_task("Weld frame", build=build), make_task("Guard", build=build)
+    frame.provisions.create(words="Four holes", later=guard)
+    for address in (f"/tasks/{frame.pk}/mark/finish/", f"/tonight/task/{frame.pk}/finish/"):
+        page = as_hand.post(address, follow=True)
+        flash = BeautifulSoup(page.content, "html.parser").select_one(".flash")
+        assert "Promised, and not ticked yet: “Four holes” for “Guard”." in flash.get_text()
+        assert flash.select_one("a")["href"] == f"/tasks/{frame.pk}/#promises"
+        assert state(frame) == "done"
+        actions.reopen(task=frame, by=None)
+    assert BeautifulSoup(as_hand.get(f"/tasks/{frame.pk}/").content, "html.parser").select_one("#promises [name=kept]")
+    frame.provisions.update(kept_at=timezone.now())
+    assert "not ticked" not in as_hand.post(f"/tasks/{frame.pk}/mark/finish/", follow=True).text
 
 
 def test_a_task_with_cautions_opens_on_them_with_their_source(as_hand, build):
