@@ -15,7 +15,7 @@ class BuildlogConfig(AppConfig):
         from buildlog.tasks import actions, demo
         from buildlog.tasks.found import TASKS
         from buildlog.tasks.queries import spoken_for
-        from buildlog.tasks.slots import short_of, wanted_by
+        from buildlog.tasks.slots import lets_go_on, short_of, wanted_by
         from buildlog.telling import sharing
         from buildlog.worklog import demo as nights
         from buildlog.worklog.actions_parts import give_back
@@ -52,6 +52,7 @@ class BuildlogConfig(AppConfig):
         slots.fill("front_page", to_tonight)
         slots.fill("task_page", log_of_task)
         slots.fill("decided", decided)
+        slots.fill("decided", lets_go_on)
         slots.fill("marked", marked)
         slots.fill("undone", give_back)
         carry(sharing.shared_keys, sharing.end_all_but)

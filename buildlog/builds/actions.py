@@ -6,7 +6,7 @@ from django.db.models import Max
 from inventory.places.actions import add_place
 from inventory.places.models import Kind, Location
 
-from .models import Area, Build
+from .models import Area, AreaQuerySet, Build
 
 
 @transaction.atomic
@@ -57,6 +57,11 @@ def areas_named(*, build: Build, names) -> dict[str, Area]:
         if name.casefold() not in known:
             known[name.casefold()] = add_area(build=build, name=name)
     return {name: known[name.casefold()] for name in names}
+
+
+def remove_empty(*, areas: AreaQuerySet) -> None:
+    """Those of the areas that nothing is sorted into go."""
+    areas.filter(tasks=None, decisions=None).delete()
 
 
 @transaction.atomic

@@ -7,6 +7,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from inventory.parts.queries import holds
 from inventory.web import flash, slots
+from inventory.web.access import changes_only
 from inventory.web.http import SeeOther, done, page
 
 from . import actions, queries
@@ -46,6 +47,7 @@ def detail(request, code):
     return page(request, "buildlog/builds/detail.html", context)
 
 
+@changes_only
 @require_http_methods(["GET", "POST"])
 def new(request):
     form = BuildForm(request.POST or None)
@@ -61,6 +63,7 @@ def new(request):
     return page(request, "buildlog/builds/form.html", context, status=422 if form.is_bound else 200)
 
 
+@changes_only
 @require_http_methods(["GET", "POST"])
 def edit(request, code):
     build = _build(code)
@@ -94,6 +97,7 @@ def areas(request, code):
     return page(request, "buildlog/builds/areas.html", context, status=422 if form.is_bound else 200)
 
 
+@changes_only
 @require_http_methods(["GET", "POST"])
 def area_edit(request, code, number):
     build = _build(code)

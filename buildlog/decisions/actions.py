@@ -23,16 +23,21 @@ def ask(*, build: Build, question: str, area: Area | None = None, options: tuple
 
 
 @transaction.atomic
-def choose(*, decision: Decision, option: Option, why: str = "", by: Person | None, at=None) -> None:
-    """The decision is taken; the tasks that waited for it are held by it no more. What held before stays to be read."""
+def choose(*, decision: Decision, option: Option, why: str = "", by: Person | None, at=None) -> list[str]:
+    """The decision is taken; the tasks that waited for it are held by it no more. What held before stays to be read.
+
+    Answers what is to be said to it, such as what can go on now.
+    """
     if option.decision_id != decision.pk:
         raise ValidationError("That is an option of another question.")
+    was_open = decision.chosen_id is None
     decision.chosen, decision.why = option, why.strip()
     decision.chosen_at, decision.chosen_by = at or timezone.now(), by
     decision.save(update_fields=["chosen", "why", "chosen_at", "chosen_by"])
     _over(decision, decision.chosen_at)
     decision.verdicts.create(option=option, words=option.name, why=decision.why, at=decision.chosen_at, by=by)
-    slots.tell("decided", decision, by)
+    said = slots.tell("decided", decision, by)
+    return said if was_open else []
 
 
 def _over(decision: Decision, at) -> None:

@@ -10,6 +10,7 @@ from buildlog.builds.queries import current
 from buildlog.pictures.views import add_photos
 from inventory.photos.models import Photo
 from inventory.web import flash
+from inventory.web.access import changes_only
 from inventory.web.http import SeeOther, done, page
 
 from . import actions
@@ -38,6 +39,7 @@ def decision_list(request):
     return page(request, "buildlog/decisions/list.html", context)
 
 
+@changes_only
 @require_http_methods(["GET", "POST"])
 def new(request):
     build = get_object_or_404(Build.objects.coded(request.GET.get("build", "")))
@@ -53,6 +55,7 @@ def new(request):
     return page(request, "buildlog/decisions/form.html", context, status=422 if form.is_bound else 200)
 
 
+@changes_only
 @require_http_methods(["GET", "POST"])
 def edit(request, number):
     decision = _decision(number)
@@ -73,10 +76,11 @@ def detail(request, number):
         request.POST or None, decision=decision, initial={"option": decision.chosen_id, "why": decision.why}
     )
     if form.is_valid():
-        actions.choose(
+        said = actions.choose(
             decision=decision, option=form.cleaned_data["option"], why=form.cleaned_data["why"], by=request.user
         )
-        flash.done(request, f"Decided: {decision.chosen}.", undo=reverse("buildlog:decisions_reopen", args=[number]))
+        words = " ".join([f"Decided: {decision.chosen}.", *said])
+        flash.done(request, words, undo=reverse("buildlog:decisions_reopen", args=[number]))
         return done(request, _to(decision))
     waiting = [task for task in decision.tasks.all() if task.is_open]
     context = {
@@ -98,6 +102,7 @@ def reopen(request, number):
     return SeeOther(_to(decision))
 
 
+@changes_only
 @require_http_methods(["GET", "POST"])
 def option(request, number, option=None):
     """An option added, or one changed."""
@@ -112,6 +117,7 @@ def option(request, number, option=None):
     return page(request, "buildlog/decisions/option.html", context, status=422 if form.is_bound else 200)
 
 
+@changes_only
 @require_http_methods(["GET", "POST"])
 def option_photos(request, number, option):
     chosen = get_object_or_404(Option.objects.select_related("decision"), decision=number, pk=option)

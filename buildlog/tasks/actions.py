@@ -9,7 +9,7 @@ from django.db.models import Max
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
-from buildlog.builds.actions import areas_named
+from buildlog.builds.actions import areas_named, remove_empty
 from buildlog.builds.models import Area, Build
 from inventory.parts.models import Part
 from inventory.people.models import Person
@@ -152,7 +152,8 @@ def undo(*, change: Change) -> None:
     """
     if change.undone_at:
         return
-    if change.whole:
+    areas = (change.whole or {}).get("areas")
+    if change.whole and areas is None:
         _undo_whole(change.whole["before"], change.whole["after"])
     made = [row["task"] for row in change.rows if row["before"] is None]
     _refuse_if_logged(made)
@@ -168,6 +169,8 @@ def undo(*, change: Change) -> None:
         elif task:
             _restore(task, row["before"])
             task.save(update_fields=list(FIELDS))
+    if areas:
+        remove_empty(areas=Area.objects.filter(pk__in=areas))
     Change.objects.filter(pk=change.pk).update(undone_at=timezone.now())
 
 
@@ -197,6 +200,16 @@ def add(*, build: Build, title: str, area: Area | None = None, by: Person | None
 
 
 @transaction.atomic
+def take_away(*, task: Task) -> None:
+    """A task that was just added goes again. Raises CannotUndo where it has gone on since, or stands in the log."""
+    _refuse_if_logged([task.pk])
+    hangs = whole.take([task.pk])
+    if task.status != Status.OPEN or task.on_hold or any(hangs[key] for key in whole.WORDS if key != "tasks"):
+        raise CannotUndo(f"“{task}” has gone on since. Drop it instead.")
+    task.delete()
+
+
+@transaction.atomic
 def add_typed(
     *, build: Build, lines: tuple[Line, ...], area: Area | None, by: Person | None, uid=None, at=None
 ) -> Change:
@@ -207,6 +220,7 @@ def add_typed(
     if uid and (earlier := Change.objects.filter(pk=uid).first()):
         return earlier
     at = at or done_at()
+    there = set(build.areas.values_list("pk", flat=True))
     areas = areas_named(build=build, names=dict.fromkeys(line.area for line in lines if line.area))
     order = _next_order(build)
     made: dict[int, Task] = {}
@@ -226,7 +240,8 @@ def add_typed(
     )
     rows = [{"task": task.pk, "before": None, "after": _snapshot(task)} for task in made.values()]
     what = f"Added {len(rows)} task{'' if len(rows) == 1 else 's'}"
-    return Change.objects.create(pk=uid or uuid.uuid4(), what=what, rows=rows, by=by, at=at)
+    came = {"areas": [area.pk for area in areas.values() if area.pk not in there]}
+    return Change.objects.create(pk=uid or uuid.uuid4(), what=what, rows=rows, whole=came, by=by, at=at)
 
 
 def check_title(title: str) -> str:

@@ -16,7 +16,7 @@ from inventory.web.forms import NumberField
 from inventory.web.picker import PickField
 
 from .actions import check_title
-from .calc.typed import LONGEST_TITLE, Typed, falling, parse, with_hours
+from .calc.typed import LONGEST_TITLE, Typed, falling, key, parse, with_hours
 from .models import Task
 from .picks import pick_part_or_words, pick_tasks
 from .queries import known_titles
@@ -25,16 +25,26 @@ from .words import spelled
 HOURS = ("hours_low", "hours_likely", "hours_high")
 
 
-def task_field(build: Build, label: str, but: Task | None = None) -> PickField:
-    suggest = reverse("buildlog:tasks_pick", query={"build": build.pk, "but": but.pk if but else ""})
-    return PickField(
-        search=lambda text: pick_tasks(build, text, but.pk if but else None),
-        get=lambda value: Task.objects.of(build).filter(pk=value).first() if value.isdecimal() else None,
-        label=label,
-        suggest_url=suggest,
-        placeholder="Some of its title",
-        missing="No task of this build has that in its title.",
-    )
+class OtherTaskField(PickField):
+    """Another task of the same build."""
+
+    def __init__(self, *, task: Task, label: str):
+        build, self.task = task.build, task
+        super().__init__(
+            search=lambda text: pick_tasks(build, text, task.pk),
+            get=lambda value: Task.objects.of(build).filter(pk=value).first() if value.isdecimal() else None,
+            label=label,
+            suggest_url=reverse("buildlog:tasks_pick", query={"build": build.pk, "but": task.pk}),
+            placeholder="Some of its title",
+            missing="No other task of this build has that in its title.",
+        )
+
+    def clean(self, value):
+        picked, text = value
+        itself = not self.search(text) and key(self.task.title) == key(text) if text else picked == str(self.task.pk)
+        if itself:
+            raise forms.ValidationError("That is this task itself. Pick another.")
+        return super().clean(value)
 
 
 class TypedForm(forms.Form):
@@ -72,6 +82,8 @@ def problem_words(problem) -> str:
         "ambiguous": f"several tasks are called “{what}”. Type more of the title.",
         "circle": f"these go round in a circle: {spelled(problem.words)}" if problem.words else "",
         "long": "this title is longer than 120 letters. Put the rest in the task’s detail.",
+        "area": f"the area “{what}” is longer than 60 letters.",
+        "below": f"the hours of “{what}” are below 0. Leave the minus out.",
         "hours": f"the hours of “{what}” must rise, as in 1-2-4h.",
     }[problem.kind]
     return f"Line {problem.line}: {says}"
@@ -147,7 +159,7 @@ class TaskForm(forms.ModelForm):
 class NeedForm(forms.Form):
     def __init__(self, *args, task: Task, **kwargs):
         super().__init__(*args, **kwargs)
-        self.fields["need"] = task_field(task.build, "What must be done before it", task)
+        self.fields["need"] = OtherTaskField(task=task, label="What must be done before it")
 
 
 class PartLineForm(forms.Form):
@@ -184,7 +196,7 @@ class ProvisionForm(forms.Form):
 
     def __init__(self, *args, task: Task, **kwargs):
         super().__init__(*args, **kwargs)
-        self.fields["later"] = task_field(task.build, "For which later task", task)
+        self.fields["later"] = OtherTaskField(task=task, label="For which later task")
 
 
 class SplitForm(forms.Form):
@@ -215,7 +227,7 @@ class JoinForm(forms.Form):
 
     def __init__(self, *args, task: Task, **kwargs):
         super().__init__(*args, **kwargs)
-        self.fields["other"] = task_field(task.build, "Which task becomes part of this one", task)
+        self.fields["other"] = OtherTaskField(task=task, label="Which task becomes part of this one")
 
 
 class MarkForm(forms.Form):

@@ -84,8 +84,8 @@ def split(
     pieces = [task]
     for offset, (title, (low, likely, high)) in enumerate(zip(others, others_hours, strict=True), 1):
         piece = Task.objects.create(
-            build_id=task.build_id, area_id=task.area_id, title=title, place_id=task.place_id, order=task.order + offset,
-            cautions=task.cautions, wait_hours=0 if in_turn and offset < last else wait,
+            build_id=task.build_id, area_id=task.area_id, title=title, place_id=task.place_id,
+            order=task.order + offset, cautions=task.cautions, wait_hours=0 if in_turn and offset < last else wait,
             hours_low=low, hours_likely=likely, hours_high=high,
         )  # fmt: skip
         if in_turn:

@@ -198,7 +198,8 @@ class Change(models.Model):
     """Something done to tasks that can be undone: start, hold, finish, drop, reopen, add, split, join.
 
     `rows`: [{"task": id, "before": {field: value} or null when the task was made, "after": {…}}].
-    `whole`: {"before": …, "after": …}, the tasks with all that hangs on them (whole.py), of a split or a join.
+    `whole`: {"before": …, "after": …}, the tasks with all that hangs on them (whole.py), of a split or a join;
+    {"areas": [id]}, the areas that came with added tasks.
     The id is made by the client, so that a second arrival changes nothing.
     """
 

@@ -5,12 +5,22 @@ from decimal import Decimal
 from inventory.web.slots import Panel, Wish
 
 from . import queries
+from .words import listed
 
 
 def wanted_by(request, part) -> list[Panel]:
     """On a part's page: the open tasks that want it, what each has claimed and what it is short of."""
     claims = queries.claims_on(part)
     return [Panel("Spoken for", "buildlog/tasks/_claims.html", {"claims": claims, "part": part})] if claims else []
+
+
+def lets_go_on(decision, by) -> str:
+    """What is ready now that the question is decided."""
+    waited = {task.pk for task in decision.tasks.all() if task.is_open} if decision.chosen_id else ()
+    if not waited:
+        return ""
+    ready = [row.task.title for row in queries.plan(decision.build).ready if row.task.pk in waited]
+    return f"{listed(ready)} can go on." if ready else ""
 
 
 def short_of() -> list[Wish]:

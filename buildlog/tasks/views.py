@@ -9,6 +9,7 @@ from buildlog.pictures.views import add_photos
 from inventory.cautions import table as cautions
 from inventory.photos.models import Photo
 from inventory.web import flash, slots
+from inventory.web.access import changes_only
 from inventory.web.http import SeeOther, back_to, done, page
 
 from . import actions, queries
@@ -61,6 +62,7 @@ def _show(request, task: Task, mark_form: MarkForm | None = None):
     return page(request, "buildlog/tasks/detail.html", context, status=422 if mark_form else 200)
 
 
+@changes_only
 @require_http_methods(["GET", "POST"])
 def edit(request, number):
     task = _task(number)
@@ -73,6 +75,7 @@ def edit(request, number):
     return page(request, "buildlog/tasks/form.html", context, status=422 if form.is_bound else 200)
 
 
+@changes_only
 @require_http_methods(["GET", "POST"])
 def photos(request, number):
     task = _task(number)

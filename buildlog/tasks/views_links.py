@@ -8,6 +8,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from buildlog.builds.models import Build
 from inventory.web import flash
+from inventory.web.access import changes_only
 from inventory.web.http import SeeOther, back_to, done, page
 from inventory.web.picker import ticked
 
@@ -32,6 +33,7 @@ def _ask(request, task: Task, form, key: str, button: str, says: str = ""):
     return page(request, FORM, context, status=422 if form.is_bound else 200)
 
 
+@changes_only
 @require_http_methods(["GET", "POST"])
 def needs(request, number):
     task = _task(number)
@@ -55,6 +57,7 @@ def need_remove(request, number, need):
     return SeeOther(_to(task))
 
 
+@changes_only
 @require_http_methods(["GET", "POST"])
 def parts(request, number):
     task = _task(number)
@@ -93,6 +96,7 @@ def part_got(request, number, line):
     return SeeOther(_to(row.task))
 
 
+@changes_only
 @require_http_methods(["GET", "POST"])
 def promises(request, number):
     task = _task(number)
@@ -126,6 +130,7 @@ def promise_remove(request, number):
     return SeeOther(back_to(request, _to(promise.task)))
 
 
+@changes_only
 @require_http_methods(["GET", "POST"])
 def split(request, number):
     task = _task(number)
@@ -138,12 +143,11 @@ def split(request, number):
         hours = f" Its hours ({whole}) were of the whole: say those of the pieces under Change." if lost else ""
         flash.done(request, f"Split into {len(data['titles'])} tasks.{hours}", undo=undo)
         return done(request, _to(task))
-    says = (
-        "The first line is what this task becomes. What waits for it waits for all the pieces; each has its cautions."
-    )
+    says = "The first line is what this task becomes. What waits for it waits for all of them. Each keeps its cautions."
     return _ask(request, task, form, "Split", "Split it", says)
 
 
+@changes_only
 @require_http_methods(["GET", "POST"])
 def join(request, number):
     task = _task(number)

@@ -10,11 +10,13 @@ from buildlog.builds.actions import shift as shift_row
 from buildlog.builds.models import Area, Build
 from buildlog.builds.queries import current
 from inventory.web import flash
+from inventory.web.access import changes_only
 from inventory.web.http import SeeOther, done, page
 
 from . import actions, picture, queries
 from .forms import TypedForm
 from .models import Task
+from .words import listed
 
 ORDER = {"started": 0, "ready": 1, "held": 2}
 
@@ -68,6 +70,7 @@ def plan_page(request):
     return page(request, "buildlog/tasks/plan.html", context)
 
 
+@changes_only
 @require_http_methods(["GET", "POST"])
 def add(request):
     build = get_object_or_404(Build.objects.coded(request.GET.get("build", "")))
@@ -77,7 +80,12 @@ def add(request):
             build=build, lines=form.typed.lines, area=form.cleaned_data["area"], by=request.user,
             uid=form.cleaned_data["uid"],
         )  # fmt: skip
-        flash.done(request, f"{change.what}.", undo=reverse("buildlog:tasks_undo", args=[change.pk]))
+        again = form.typed.again
+        stands = "stands" if len(again) == 1 else "stand"
+        twice = f" {listed([f'“{title}”' for title in again])} {stands} in the plan twice now."
+        flash.done(
+            request, f"{change.what}.{twice if again else ''}", undo=reverse("buildlog:tasks_undo", args=[change.pk])
+        )
         return done(request, reverse("buildlog:plan", query={"build": build.code}))
     context = {"form": form, "build": build, "here": "plan"}
     return page(request, "buildlog/tasks/add.html", context, status=422 if form.is_bound else 200)

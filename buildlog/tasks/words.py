@@ -81,6 +81,8 @@ def listed(names: list[str], most: int = 3) -> str:
 
 
 def spelled(titles) -> str:
-    """A circle: 'Hang the hatch needs Weld hinges, which needs Hang the hatch.'"""
+    """A circle: 'Weld needs itself.', or 'Hang the hatch needs Weld hinges, which needs Hang the hatch.'"""
     first, *rest = titles
+    if rest == [first]:
+        return f"“{first}” needs itself."
     return f"“{first}” needs " + ", which needs ".join(f"“{title}”" for title in rest) + "."

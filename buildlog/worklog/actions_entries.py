@@ -114,6 +114,16 @@ def make_task(*, entry: Entry, by: Person) -> Task:
 
 
 @transaction.atomic
+def unmake_task(*, entry: Entry) -> None:
+    """The snag is no task after all. Raises tasks.CannotUndo where the task has gone on since."""
+    locked = Entry.objects.select_for_update().select_related("became").get(pk=entry.pk)
+    if task := locked.became:
+        locked.became = None
+        locked.save(update_fields=["became"])
+        tasks.take_away(task=task)
+
+
+@transaction.atomic
 def take_back(*, entry: Entry, by: Person) -> None:
     """Undo what the line did to parts or to a task; the line stays and says so.
 

@@ -24,6 +24,7 @@ urlpatterns = [
     path("log/<int:number>/strike/", views_entries.strike, name="entries_strike"),
     path("log/<int:number>/strike/back/", views_entries.unstrike, name="entries_unstrike"),
     path("log/<int:number>/task/", views_entries.make_task, name="entries_make_task"),
+    path("log/<int:number>/no-task/", views_entries.unmake_task, name="entries_unmake_task"),
     path("log/<int:number>/take-back/", views_entries.take_back, name="entries_take_back"),
     # /pick/: what typed text may mean, as choices
     path("pick/log-part/", views.pick, name="worklog_pick"),

@@ -67,8 +67,21 @@ def make_task(request, number):
         flash.refused(request, "Only a snag in words can become a task.")
         return SeeOther(_to(entry))
     task = actions_entries.make_task(entry=entry, by=request.user)
-    flash.done(request, f"“{task}” is a task now.")
+    flash.done(request, f"“{task}” is a task now.", undo=reverse("buildlog:entries_unmake_task", args=[entry.pk]))
     return SeeOther(back_to(request, reverse("buildlog:tasks_detail", args=[task.pk])))
+
+
+@require_POST
+def unmake_task(request, number):
+    entry = _entry(number)
+    there = back_to(request, _to(entry))
+    try:
+        actions_entries.unmake_task(entry=entry)
+    except TaskCannotUndo as error:
+        flash.refused(request, str(error))
+        return SeeOther(there)
+    flash.done(request, "Undone: the snag is no task.")
+    return SeeOther(_to(entry) if there.startswith("/tasks/") else there)  # that page is gone
 
 
 @require_POST

@@ -80,7 +80,8 @@ class KeepPlaceLoginMiddleware(LoginRequiredMiddleware):
 class RoleMiddleware:
     """Default deny for guests: a request that could change something is answered 403 unless the view says otherwise.
 
-    A view opts out with @guests_too (log out, own settings); @owner_only keeps hands out.
+    A view opts out with @guests_too (log out, own settings); @owner_only keeps hands out,
+    @changes_only keeps guests out of a form altogether.
     """
 
     SAFE = {"GET", "HEAD", "OPTIONS"}
@@ -97,7 +98,8 @@ class RoleMiddleware:
             return None
         if getattr(view, "owner_only", False) and not user.is_owner:
             return self._refuse(request, "Only an owner of the shop can do this.")
-        if request.method not in self.SAFE and not user.may_change and not getattr(view, "guests_too", False):
+        changes = request.method not in self.SAFE or getattr(view, "changes_only", False)
+        if changes and not user.may_change and not getattr(view, "guests_too", False):
             return self._refuse(request, "You are a guest here: you can look at everything, but change nothing.")
         return None
 

@@ -7,6 +7,12 @@ def owner_only(view):
     return view
 
 
+def changes_only(view):
+    """A form and nothing else: a guest, who could not send it, is told so before filling it in."""
+    view.changes_only = True
+    return view
+
+
 def guests_too(view):
     """Even a guest may post here (log out, own password)."""
     view.guests_too = True

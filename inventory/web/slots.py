@@ -27,7 +27,7 @@ SLOTS = {
     "taken_out": "(batch, line) -> None: after something left a place, in the same transaction",
     "undone": "(batch) -> None, or a sentence that says what of it stays: after it was undone, in the same transaction",
     "merged": "(keep, drop) -> None: after two parts turned out to be one, in the same transaction",
-    "decided": "(decision, by) -> None: a question was decided or opened again, in the same transaction",
+    "decided": "(decision, by) -> None, or a sentence to say to it: a question was decided or opened again",
     "marked": "(task, verb, change, words) -> None: a task was started, finished and so on, in the same transaction",
     "front_page": "(request) -> address or None: where / leads",
     "task_page": "(request, task) -> list[Panel]",

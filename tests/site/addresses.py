@@ -259,6 +259,7 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "entries_strike": lambda shop: ({"number": shop.entry.pk}, ""),
     "entries_unstrike": lambda shop: ({"number": shop.entry.pk}, ""),
     "entries_make_task": lambda shop: ({"number": shop.entry.pk}, ""),
+    "entries_unmake_task": lambda shop: ({"number": shop.entry.pk}, ""),
     "entries_take_back": lambda shop: ({"number": shop.entry.pk}, ""),
     "worklog_pick": lambda shop: ({}, "name=part&part_text=hinge"),
     "tasks_pick_part": lambda shop: ({}, "name=part&part_text=hinge"),

@@ -94,7 +94,7 @@ def test_a_guest_can_change_nothing():
 
 
 @pytest.mark.parametrize("role", ["guest", "hand", "owner"])
-def test_who_is_signed_in_reads_every_page_that_is_not_for_owners_only(role):
+def test_who_is_signed_in_reads_every_page_that_is_not_for_others_only(role):
     client = signed_in(role)
     kept_out, visited = set(), 0
     for address, path in walk():
@@ -104,6 +104,8 @@ def test_who_is_signed_in_reads_every_page_that_is_not_for_owners_only(role):
         if getattr(view_of(path), "owner_only", False):
             assert (answer.status_code == 403) == (role != "owner"), address.name
             kept_out.add(address.short)
+        elif getattr(view_of(path), "changes_only", False):
+            assert (answer.status_code == 403) == (role == "guest"), address.name
         elif address.short != "people_desk":  # its own rule, tested with it
             assert answer.status_code != 403, address.name
         visited += 1

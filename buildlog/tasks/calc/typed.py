@@ -1,7 +1,7 @@
 """Tasks typed or pasted as text, one a line.
 
     Side hatch:                              a line that ends in a colon: the area of those below it
-    Hang the hatch 2-3h                      hours: '2h', '1-3h' (low-high) or '1-2-4h' (low-likely-high)
+    Hang the hatch 2-3h                      hours: '2h', '1-3h' (low-high) or '1-2-4h' (low-likely-high); '30min'
       Weld hatch hinges                      indented: must be done before the one it stands under
         Mill hinge blocks
       Fit gas strut brackets
@@ -21,6 +21,7 @@ from decimal import Decimal
 from buildlog.tasks.calc.circle import find_circle
 
 LONGEST_TITLE = 120
+LONGEST_AREA = 60
 
 _MARK = re.compile(r"(?:[-*•–]|\d+[.)])\s+")
 _BOX = re.compile(r"\[( |x|X|✓)?\]\s*")
@@ -30,6 +31,9 @@ _HOURS = re.compile(
     rf"\s+(?P<a>{_NUMBER})(?:\s*[-–/]\s*(?P<b>{_NUMBER}))?(?:\s*[-–/]\s*(?P<c>{_NUMBER}))?\s*h(?:ours?|rs?)?$",
     re.IGNORECASE,
 )
+_MINUTES = re.compile(r"\s+(?:(?P<h>\d+)\s*h(?:ours?|rs?)?\s*)?(?P<min>\d+)\s*min(?:ute)?s?\.?$", re.IGNORECASE)
+_BELOW = re.compile(rf"\s[-−–]{_NUMBER}\s*(?:h(?:ours?|rs?)?|min(?:ute)?s?)$", re.IGNORECASE)
+_CENT = Decimal("0.01")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +51,10 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """kind: 'unknown' or 'ambiguous' need, 'circle', 'long' title, 'hours' out of order. words: which."""
+    """kind: 'unknown' or 'ambiguous' need, 'circle', 'long' title or 'area', 'hours' out of order or 'below' 0.
+
+    words: which.
+    """
 
     line: int
     kind: str
@@ -56,8 +63,11 @@ class Problem:
 
 @dataclass(frozen=True, slots=True)
 class Typed:
+    """again: titles that stand in the text more than once, or in the plan already."""
+
     lines: tuple[Line, ...]
     problems: tuple[Problem, ...]
+    again: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +91,9 @@ def parse(text: str, known: Mapping[str, tuple[int, ...]] | None = None) -> Type
     rows = list(_rows(text))
     problems = [Problem(row.line, "long", (row.title,)) for row in rows if len(row.title) > LONGEST_TITLE]
     problems += [Problem(row.line, "hours", (row.title,)) for row in rows if falling(row.hours)]
+    problems += [Problem(row.line, "below", (row.title,)) for row in rows if _BELOW.search(row.title)]
+    long = {row.area: row.line for row in reversed(rows) if len(row.area) > LONGEST_AREA}
+    problems += [Problem(line, "area", (area,)) for area, line in long.items()]
     here: dict[str, tuple[int, ...]] = {}
     for row in rows:
         here[key(row.title)] = (*here.get(key(row.title), ()), row.line)
@@ -102,7 +115,9 @@ def parse(text: str, known: Mapping[str, tuple[int, ...]] | None = None) -> Type
              tuple(dict.fromkeys(needs[row.line])), tuple(dict.fromkeys(needs_known[row.line])))
         for row in rows
     )  # fmt: skip
-    return Typed(lines, tuple(sorted(problems, key=lambda problem: problem.line)))
+    first = {lines_of[0] for name, lines_of in here.items() if len(lines_of) > 1 or name in (known or {})}
+    again = tuple(row.title for row in rows if row.line in first)
+    return Typed(lines, tuple(sorted(problems, key=lambda problem: problem.line)), again)
 
 
 def _rows(text: str):
@@ -137,6 +152,9 @@ def with_hours(line: str) -> tuple[str, tuple[Decimal | None, Decimal | None, De
 
 
 def _hours(body: str):
+    if minutes := _MINUTES.search(body):
+        hours = Decimal(minutes["h"] or 0) + (Decimal(minutes["min"]) / 60).quantize(_CENT)
+        return body[: minutes.start()], (None, hours, None)
     found = _HOURS.search(body)
     if not found:
         return body, (None, None, None)

@@ -42,10 +42,21 @@ def test_deciding_lets_the_task_go_and_opening_again_holds_it(as_hand):
     assert listed == "✕ holds Paint"
     page = as_hand.post(f"/decisions/{decision.pk}/", {"option": cream.pk, "why": "Hides flour"}, follow=True)
     decision.refresh_from_db()
+    assert "Decided: Cream. Paint can go on." in page.text
     assert (decision.chosen, decision.why, str(decision.chosen_by)) == (cream, "Hides flour", "Harald")
     assert queries.plan(build).rows[task.pk].state == "ready"
     as_hand.post(BeautifulSoup(page.content, "html.parser").select_one(".flash form")["action"])
     assert queries.plan(build).rows[task.pk].state == "held"
+
+
+def test_deciding_promises_nothing_of_a_task_that_is_held_by_more_or_was_free_before(as_hand):
+    build = make_build()
+    decision = make_decision(build, options=("Cream", "White"))
+    cream, white = decision.options.all()
+    make_task("Paint", build=build, decisions=[decision], needs=[make_task("Sand", build=build)])
+    assert "can go on" not in as_hand.post(f"/decisions/{decision.pk}/", {"option": cream.pk}, follow=True).text
+    make_task("Mask", build=build, decisions=[decision])
+    assert "can go on" not in as_hand.post(f"/decisions/{decision.pk}/", {"option": white.pk}, follow=True).text
 
 
 def test_an_option_of_another_question_cannot_be_chosen(as_hand):

@@ -193,6 +193,15 @@ def test_typed_tasks_arrive_with_areas_and_needs_and_leave_again_with_undo(as_ha
     }
     as_hand.post(BeautifulSoup(page.content, "html.parser").select_one(".flash form")["action"])
     assert [task.title for task in build.tasks.all()] == ["Saw blocks"]
+    assert [area.name for area in build.areas.all()] == ["Side hatch", "Floor"]
+
+
+def test_undoing_added_tasks_leaves_an_area_that_is_used_by_now(as_hand, build):
+    typed = {"text": "Doors:\nHang the door\nBumpers:\nStraighten it", "uid": str(uuid.uuid4())}
+    page = as_hand.post(f"/plan/add/?build={build.code}", typed, follow=True)
+    make_task("Grease the hinges", build=build, area=build.areas.get(name="Doors"))
+    as_hand.post(BeautifulSoup(page.content, "html.parser").select_one(".flash form")["action"])
+    assert [area.name for area in build.areas.all()] == ["Side hatch", "Floor", "Doors"]
 
 
 def test_typed_tasks_that_cannot_be_read_come_back_with_the_line_and_the_reason(as_hand, build):
@@ -206,6 +215,26 @@ def test_typed_tasks_that_cannot_be_read_come_back_with_the_line_and_the_reason(
     ]
     assert soup.select_one("textarea").get_text().strip() == text
     assert build.tasks.count() == 0
+
+
+def test_typing_a_task_again_is_taken_and_said(as_hand, build):
+    make_task("Saw blocks", build=build)
+    typed = {"text": "Saw blocks\nPaint it", "uid": str(uuid.uuid4())}
+    page = as_hand.post(f"/plan/add/?build={build.code}", typed, follow=True)
+    assert "Added 2 tasks. “Saw blocks” stands in the plan twice now." in page.text
+    assert build.tasks.count() == 3
+
+
+@pytest.mark.parametrize("named", [{"need_text": "weld  THE frame"}, {"need": "itself"}])
+def test_a_task_that_would_need_itself_is_said_as_such(as_hand, build, named):
+    task = make_task("Weld the frame", build=build)
+    named = {name: str(task.pk) if value == "itself" else value for name, value in named.items()}
+    page = as_hand.post(f"/tasks/{task.pk}/needs/", named)
+    assert page.status_code == 422
+    assert "That is this task itself. Pick another." in page.text
+    other = make_task("Weld the frame", build=build)
+    as_hand.post(f"/tasks/{task.pk}/needs/", {"need_text": "Weld the frame"})
+    assert [need.need for need in task.needs.all()] == [other]
 
 
 def test_a_circle_is_refused_and_spelled_out(as_hand, build):
@@ -303,6 +332,7 @@ def test_the_plan_puts_ready_before_held_and_folds_finished_away(as_guest, build
 
 
 def test_a_guest_looks_and_changes_nothing(as_guest, build):
+    assert "you can look at everything, but change nothing" in as_guest.get(f"/plan/add/?build={build.code}").text
     task = make_task(build=build)
     assert as_guest.post(f"/tasks/{task.pk}/mark/finish/").status_code == 403
     assert "Start" not in as_guest.get(f"/tasks/{task.pk}/").text

@@ -54,6 +54,9 @@ def test_a_pasted_list_becomes_tasks_with_areas_hours_and_needs():
         ("Hang after: Hang", [Problem(1, "circle", ("Hang", "Hang"))]),
         ("Weld 3-1h", [Problem(1, "hours", ("Weld",))]),
         ("x" * 121, [Problem(1, "long", ("x" * 121,))]),
+        ("Weld -3h", [Problem(1, "below", ("Weld -3h",))]),
+        ("Weld −30min", [Problem(1, "below", ("Weld −30min",))]),
+        ("x" * 61 + ":\nSaw\nWeld", [Problem(2, "area", ("x" * 61,))]),
         ("Weld\nHang after: weld", []),
         ("Weld hatch hinges\nHang after: weld h", []),
         ("Weld\n\n\t\n", []),
@@ -74,6 +77,20 @@ def test_hours_are_only_read_with_an_h():
     assert (line.title, line.hours) == ("Drill 4 holes 8", (None, None, None))
     (line,) = parse("Cut the sill 1,5 hours").lines
     assert (line.title, line.hours) == ("Cut the sill", (None, Decimal("1.5"), None))
+
+
+@pytest.mark.parametrize(
+    ("typed", "hours"), [("30min", "0.5"), ("20 minutes", "0.33"), ("1h 30 min", "1.5"), ("2h15min", "2.25")]
+)
+def test_minutes_are_read_as_hours(typed, hours):
+    (line,) = parse(f"Deburr the sill {typed}").lines
+    assert (line.title, line.hours) == ("Deburr the sill", (None, Decimal(hours), None))
+
+
+def test_it_says_which_titles_there_are_already():
+    typed = parse("Weld\nsaw\nWELD\nHang", {key("Saw"): (7,)})
+    assert typed.problems == ()
+    assert typed.again == ("Weld", "saw")
 
 
 def test_a_tab_indents_like_four_spaces_and_a_step_back_closes():
