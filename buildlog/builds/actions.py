@@ -3,7 +3,8 @@
 from django.db import transaction
 from django.db.models import Max
 
-from inventory.places.actions import add_place
+from inventory.people.models import Person
+from inventory.places.actions import add_place, lies_in, retire
 from inventory.places.models import Kind, Location
 
 from .models import Area, AreaQuerySet, Build
@@ -29,6 +30,32 @@ def make_active(*, build: Build) -> None:
     Build.objects.filter(active=True).update(active=False)
     Build.objects.filter(pk=build.pk).update(active=True)
     build.active = True
+
+
+class InUse(Exception):
+    """The build can't be removed; the text says what is in it."""
+
+
+def in_it(build: Build) -> list[str]:
+    """What keeps a build from being removed: ['3 tasks', '1 decision']. Areas by themselves do not."""
+    found = []
+    for link in Build._meta.get_fields():
+        if link.one_to_many and link.related_model is not Area:
+            names, count = link.related_model._meta, link.related_model._base_manager.filter(build=build).count()
+            found += [f"{count} {names.verbose_name if count == 1 else names.verbose_name_plural}"] if count else []
+    return found + [f"{row.part} at {row.location}" for row in lies_in(build.vehicle)]
+
+
+@transaction.atomic
+def remove_build(*, build: Build, by: Person | None) -> None:
+    """A build made by mistake goes, with its areas; its vehicle goes out of use. Raises InUse where it holds more."""
+    if there := in_it(build):
+        raise InUse(f"{build} stays: there is something in it ({', '.join(there)}).")
+    vehicle = build.vehicle
+    build.delete()
+    retire(place=vehicle, by=by)
+    if build.active and (other := Build.objects.order_by("-created_at").first()):
+        make_active(build=other)
 
 
 def free_mark(name: str, taken: set[str]) -> str:

@@ -10,6 +10,7 @@ urlpatterns = [
     path("builds/new/", views.new, name="builds_new"),
     path("builds/<str:code>/", views.detail, name="builds_detail"),
     path("builds/<str:code>/edit/", views.edit, name="builds_edit"),
+    path("builds/<str:code>/remove/", views.remove, name="builds_remove"),
     path("builds/<str:code>/work-on/", views.work_on, name="builds_work_on"),
     # /builds/<code>/areas/
     path("builds/<str:code>/areas/", views.areas, name="builds_areas"),

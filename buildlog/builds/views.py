@@ -41,6 +41,7 @@ def detail(request, code):
         "counts": queries.counts(build),
         "picture": slots.pictures("place", [build.vehicle_id]).get(build.vehicle_id),
         "fitted": (kinds, pieces),
+        "may_go": not actions.in_it(build),
         "decisions_open": build.decisions.open().count(),
         "here": "plan",
     }
@@ -74,6 +75,28 @@ def edit(request, code):
         return done(request, _to(build))
     context = {"form": form, "build": _build(code), "here": "plan"}
     return page(request, "buildlog/builds/form.html", context, status=422 if form.is_bound else 200)
+
+
+@changes_only
+@require_http_methods(["GET", "POST"])
+def remove(request, code):
+    """Asks first: a build with nothing in it is removed for good."""
+    build = _build(code)
+    if request.method == "POST":
+        try:
+            actions.remove_build(build=build, by=request.user)
+        except actions.InUse as error:
+            flash.refused(request, str(error))
+            return SeeOther(_to(build))
+        flash.done(request, f"Removed {build}. Its place is out of use.")
+        return SeeOther(reverse("buildlog:builds_list"))
+    context = {
+        "title": f"Remove {build}?",
+        "says": f"There is nothing in it. Its areas go with it, and its place {build.vehicle} goes out of use.",
+        "back": _to(build),
+        "here": "plan",
+    }
+    return page(request, "ui/remove.html", context)
 
 
 @require_POST

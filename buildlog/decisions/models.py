@@ -72,6 +72,11 @@ class Option(models.Model):
     def __str__(self) -> str:
         return self.name
 
+    @property
+    def was_chosen(self) -> bool:
+        """It is chosen, or was once: the verdict speaks of it."""
+        return Verdict.objects.filter(option=self).exists()
+
 
 class Verdict(models.Model):
     """A decision as it was taken. It stays when the question is opened again or something else is chosen."""

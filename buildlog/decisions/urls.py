@@ -13,5 +13,6 @@ urlpatterns = [
     path("decisions/<int:number>/reopen/", views.reopen, name="decisions_reopen"),
     path("decisions/<int:number>/options/new/", views.option, name="decisions_option_new"),
     path("decisions/<int:number>/options/<int:option>/", views.option, name="decisions_option_edit"),
+    path("decisions/<int:number>/options/<int:option>/remove/", views.option_remove, name="decisions_option_remove"),
     path("decisions/<int:number>/options/<int:option>/photos/", views.option_photos, name="decisions_option_photos"),
 ]

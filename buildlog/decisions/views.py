@@ -119,6 +119,24 @@ def option(request, number, option=None):
 
 @changes_only
 @require_http_methods(["GET", "POST"])
+def option_remove(request, number, option):
+    """Asks first: an option that nobody chose is removed for good."""
+    decision = _decision(number)
+    chosen = get_object_or_404(Option, decision=decision, pk=option)
+    if chosen.was_chosen:
+        flash.refused(request, f"“{chosen}” was chosen once, and stays to be read.")
+        return SeeOther(_to(decision))
+    if request.method == "POST":
+        chosen.delete()
+        flash.done(request, f"Removed the option {chosen}.")
+        return SeeOther(_to(decision))
+    says = f"What is known of it goes too. The question stays: {decision}"
+    context = {"title": f"Remove {chosen}?", "says": says, "back": _to(decision), "here": "plan"}
+    return page(request, "ui/remove.html", context)
+
+
+@changes_only
+@require_http_methods(["GET", "POST"])
 def option_photos(request, number, option):
     chosen = get_object_or_404(Option.objects.select_related("decision"), decision=number, pk=option)
     return add_photos(request, chosen, str(chosen), _to(chosen.decision), "plan")

@@ -50,7 +50,7 @@ def add(request, kind, number):
         return SeeOther(back_to(request, request.path))
     of = thing.get("part") or thing["location"]
     photos = Photo.objects.kept().filter(**thing).in_order()
-    context = {"form": form, "of": of, "kind": kind, "photos": photos, "here": "find"}
+    context = {"form": form, "of": of, "kind": kind, "photos": photos, "next": back_to(request, ""), "here": "find"}
     return page(request, "inventory/photos/add.html", context, status=422 if form.errors else 200)
 
 

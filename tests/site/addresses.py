@@ -210,6 +210,7 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "importing_export_csv": lambda shop: ({"what": "parts"}, ""),
     "importing_export_json": lambda shop: ({"what": "moves"}, ""),
     "builds_detail": lambda shop: ({"code": shop.build.code}, ""),
+    "builds_remove": lambda shop: ({"code": shop.build.code}, ""),
     "builds_edit": lambda shop: ({"code": shop.build.code}, ""),
     "builds_work_on": lambda shop: ({"code": shop.build.code}, ""),
     "builds_areas": lambda shop: ({"code": shop.build.code}, ""),
@@ -222,6 +223,10 @@ SAMPLES: dict[str, Callable[[Shop], tuple[dict, str]]] = {
     "decisions_reopen": lambda shop: ({"number": shop.decision.pk}, ""),
     "decisions_option_new": lambda shop: ({"number": shop.decision.pk}, ""),
     "decisions_option_edit": lambda shop: (
+        {"number": shop.decision.pk, "option": shop.decision.options.first().pk},
+        "",
+    ),
+    "decisions_option_remove": lambda shop: (
         {"number": shop.decision.pk, "option": shop.decision.options.first().pk},
         "",
     ),

@@ -1,12 +1,17 @@
+import uuid
+
 import pytest
 from bs4 import BeautifulSoup
 from django.core.exceptions import ValidationError
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import IntegrityError
 
 from buildlog.builds import actions
 from buildlog.builds.models import Area, Build
 from buildlog.builds.queries import current
-from tests.factories import make_build, make_place, make_task
+from buildlog.worklog.actions import start
+from tests.factories import make_build, make_part, make_place, make_task
+from tests.inventory.photos.hostile import image
 
 pytestmark = pytest.mark.django_db
 
@@ -79,3 +84,49 @@ def test_the_build_page_counts_what_is_done(as_guest):
         soup.select_one(".titleblock").get_text(" ", strip=True)
         == f"Build {build.code} Is to be Bakery van Done 0 of 1"
     )
+
+
+def links(page) -> dict[str, str]:
+    return {a.get_text(strip=True): a["href"] for a in BeautifulSoup(page.content, "html.parser").select("main a")}
+
+
+def test_a_picture_is_added_from_the_builds_own_page_and_leads_back_to_it(as_hand):
+    build = make_build("HB-64")
+    add = links(as_hand.get("/builds/HB-64/"))["Add its picture"]
+    assert BeautifulSoup(as_hand.get(add).content, "html.parser").select_one("form")["data-next"] == "/builds/HB-64/"
+    photo = SimpleUploadedFile("van.png", image(), "image/png")
+    done = as_hand.post(add, {"uid": uuid.uuid4(), "photos": photo}, follow=True)
+    assert done.redirect_chain[-1][0] == "/builds/HB-64/"
+    shown = BeautifulSoup(done.content, "html.parser").select_one("img.cover")
+    assert shown["src"] == build.vehicle.photos.get().large_url
+    assert "Add its picture" not in done.text
+    assert links(done)["Other picture"] == add
+
+
+def test_a_build_made_by_mistake_is_removed_with_its_areas_after_asking(as_hand):
+    kept, build = make_build("HB-64"), make_build("HB-46", areas=("Floor",))
+    actions.make_active(build=build)
+    remove = links(as_hand.get("/builds/HB-46/"))["Remove it"]
+    assert "Remove HB-46 Bakery van?" in as_hand.get(remove).text
+    assert Build.objects.count() == 2
+    page = as_hand.post(remove, follow=True)
+    assert "Removed HB-46 Bakery van." in page.text
+    assert (Build.objects.get(), Area.objects.count(), current()) == (kept, 0, kept)
+    build.vehicle.refresh_from_db()
+    assert build.vehicle.retired_at
+    assert as_hand.post("/builds/new/", {"code": "HB-46", "name": "Yard truck"}).status_code == 303
+
+
+@pytest.mark.parametrize("holds", ["a task", "a night", "a part"])
+def test_a_build_that_holds_anything_stays(as_hand, owner, holds):
+    build = make_build("HB-64")
+    if holds == "a task":
+        make_task(build=build)
+    elif holds == "a night":
+        start(build=build, by=owner)
+    else:
+        make_part("Hinge", holds={build.vehicle: 1})
+    assert "Remove it" not in as_hand.get("/builds/HB-64/").text
+    page = as_hand.post("/builds/HB-64/remove/", follow=True)
+    assert "stays: there is something in it (" in page.text
+    assert Build.objects.get() == build

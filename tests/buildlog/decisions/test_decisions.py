@@ -125,3 +125,20 @@ def test_an_option_has_its_photos(as_hand):
     refused = as_hand.post(address, {"uid": uid, "photos": SimpleUploadedFile("a.jpg", b"no picture", "image/jpeg")})
     assert refused.status_code == 422
     assert option.photos.count() == 1
+
+
+def test_an_option_nobody_chose_is_removed_after_asking_and_one_that_was_chosen_stays(as_hand):
+    decision = make_decision(make_build(), options=("Cream", "White"))
+    cream, white = decision.options.all()
+    as_hand.post(f"/decisions/{decision.pk}/", {"option": cream.pk})
+    actions.reopen(decision=decision)
+    address = f"/decisions/{decision.pk}/options/{{}}/"
+    assert "Remove this option" not in as_hand.get(address.format(cream.pk)).text
+    refused = as_hand.post(address.format(cream.pk) + "remove/", follow=True)
+    assert "“Cream” was chosen once, and stays to be read." in refused.text
+    page = BeautifulSoup(as_hand.get(address.format(white.pk)).content, "html.parser")
+    remove = page.find("a", string="Remove this option")["href"]
+    assert "Remove White?" in as_hand.get(remove).text
+    assert decision.options.count() == 2
+    as_hand.post(remove)
+    assert decision.options.get() == cream

@@ -105,7 +105,7 @@ def test_what_is_typed_is_kept_as_one_goes(nights, as_owner):
     as_owner.post(f"/tell/{story.pk}/title/", {"title": "The hatch hangs"})
     assert Story.objects.get().title == "The hatch hangs"
     refused = as_owner.post(f"/tell/{story.pk}/title/", {"title": " "}, headers={"HX-Request": "true"})
-    assert "required" in refused.text
+    assert "Fill this in" in refused.text
 
 
 def test_headings_and_words_stand_where_they_were_put(nights, as_owner):
