@@ -18,7 +18,7 @@ def ask(*, build: Build, question: str, area: Area | None = None, options: tuple
     decision.full_clean()
     decision.save()
     for name in dict.fromkeys(option.strip() for option in options if option.strip()):
-        Option.objects.create(decision=decision, name=name[:120])
+        Option.objects.create(decision=decision, name=name)
     return decision
 
 

@@ -27,6 +27,15 @@ class AskForm(forms.ModelForm):
         if self.instance.pk:
             del self.fields["options"]
 
+    def clean_options(self):
+        options = [" ".join(line.split()) for line in self.cleaned_data["options"].splitlines()]
+        longest = Option._meta.get_field("name").max_length
+        if long := next((option for option in options if len(option) > longest), None):
+            raise forms.ValidationError(
+                f"“{long}” is longer than {longest} letters. Put the rest in its for and against."
+            )
+        return [option for option in options if option]
+
     def clean_question(self):
         question = " ".join(self.cleaned_data["question"].split())
         others = self.build.decisions.open().exclude(pk=self.instance.pk)

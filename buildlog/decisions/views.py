@@ -47,7 +47,7 @@ def new(request):
     if form.is_valid():
         data = form.cleaned_data
         decision = actions.ask(
-            build=build, question=data["question"], area=data["area"], options=tuple(data["options"].splitlines())
+            build=build, question=data["question"], area=data["area"], options=tuple(data["options"])
         )
         flash.done(request, "Asked. Tasks that wait for it say so on their page.")
         return done(request, _to(decision))

@@ -3,11 +3,13 @@
 from datetime import datetime
 from decimal import Decimal
 
+from django.core.exceptions import ValidationError
 from django.db.models import Max, Q, Sum
 
 from inventory.people.models import Person
 from inventory.places.models import Kind, Location
 from inventory.web import slots
+from inventory.web.forms import TOO_LONG
 from inventory.web.meant import meant, meant_or_near
 from inventory.web.picker import Choice
 
@@ -124,9 +126,12 @@ def get_to_put_in(value: str) -> tuple[Part, Location | None] | None:
 
 
 def get_part(value: str) -> Part | None:
-    """The part a choice stands for; an unsaved one for a new name."""
+    """The part a choice stands for; an unsaved one for a new name. Raises ValidationError when that is too long."""
     if value.startswith(NEW):
-        return Part(name=value.removeprefix(NEW)[:120])
+        name, longest = value.removeprefix(NEW), Part._meta.get_field("name").max_length
+        if len(name) > longest:
+            raise ValidationError(TOO_LONG, params={"show_value": len(name), "limit_value": longest})
+        return Part(name=name)
     return Part.objects.current().filter(pk=value).first() if value.isdecimal() else None
 
 

@@ -21,6 +21,14 @@ def test_a_question_is_asked_with_its_options_one_a_line(as_hand):
     assert [option.name for option in Decision.objects.get(build=build).options.all()] == ["Cream", "White"]
 
 
+def test_an_option_that_is_too_long_is_refused_and_none_is_cut(as_hand):
+    build = make_build("HB-64")
+    page = as_hand.post("/decisions/new/?build=hb-64", {"question": "Which colour?", "options": f"White\n{'x' * 121}"})
+    assert page.status_code == 422
+    assert "is longer than 120 letters" in page.text
+    assert not build.decisions.exists()
+
+
 def test_a_question_that_is_open_is_not_asked_twice(as_hand):
     build = make_build("HB-64")
     sent = {"question": "Which colour?", "options": "Cream\nWhite"}

@@ -217,6 +217,15 @@ def test_typed_tasks_that_cannot_be_read_come_back_with_the_line_and_the_reason(
     assert build.tasks.count() == 0
 
 
+def test_words_for_a_part_that_are_too_long_are_refused_and_kept(as_hand, build):
+    task, words = make_task(build=build), "A hinge pin, " * 10
+    page = as_hand.post(f"/tasks/{task.pk}/parts/", {"part": f"new:{words}", "part_text": words, "quantity": 1})
+    assert page.status_code == 422
+    assert "This has 129 letters, and 120 is the most. Shorten it." in page.text
+    assert words.strip() in page.text
+    assert not task.parts.exists()
+
+
 def test_typing_a_task_again_is_taken_and_said(as_hand, build):
     make_task("Saw blocks", build=build)
     typed = {"text": "Saw blocks\nPaint it", "uid": str(uuid.uuid4())}
