@@ -11,9 +11,13 @@ class BuildForm(forms.ModelForm):
         fields = ["name", "code", "goal", "number"]
         help_texts = {"name": "Such as: Bakery van."}
         widgets = {
+            "goal": forms.Textarea(attrs={"rows": 2}),
             "code": forms.TextInput(attrs={"autocapitalize": "characters", "autocomplete": "off"}),
             "number": forms.TextInput({"autocapitalize": "characters", "autocomplete": "off", "spellcheck": "false"}),
         }
+
+    def clean_goal(self):
+        return " ".join(self.cleaned_data["goal"].split())
 
     def clean_code(self):
         code = self.cleaned_data["code"].strip().upper()

@@ -60,7 +60,7 @@ class AsTyped(forms.BoundField):
     """What was typed comes whole: no box cuts it short without a word, and a line's end counts once.
 
     A browser sends the end of a line as two characters and cuts what is pasted at `maxlength`; here the field says
-    that it is too long, and keeps it.
+    that it is too long, and keeps it. The first box that is wrong has the cursor, so that a long form opens on it.
     """
 
     def __init__(self, form, field, name):
@@ -71,6 +71,13 @@ class AsTyped(forms.BoundField):
     def data(self):
         typed = super().data
         return typed.replace("\r\n", "\n") if isinstance(typed, str) else typed
+
+    def build_widget_attrs(self, attrs, widget=None):
+        attrs = super().build_widget_attrs(attrs, widget)
+        errors = self.form.errors if self.form.is_bound else {}
+        if not self.use_fieldset and next((name for name in self.form.fields if name in errors), None) == self.name:
+            attrs["autofocus"] = True
+        return attrs
 
 
 class ShopRenderer(TemplatesSetting):

@@ -104,6 +104,8 @@ def test_what_is_wrong_with_several_fields_is_said_at_one_of_them(as_owner):
     make_build("HB-64")
     task = make_task("Weld the frame", build=make_build("HB-65"))
     falling = {"title": "Weld the frame", "hours_low": "3", "hours_likely": "2"}
+    page = BeautifulSoup(as_owner.post(f"/tasks/{task.pk}/edit/", falling).content, "html.parser")
+    assert [box["name"] for box in page.select("main [autofocus]")] == ["hours_likely"]
     rise = {"Hours most likely if you like": "Hours must rise from best to most likely to worst."}
     assert said(as_owner.post(f"/tasks/{task.pk}/edit/", falling)) == rise
     taken = {"code": "hb-64", "name": "Bakery van"}
