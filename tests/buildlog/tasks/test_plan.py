@@ -2,7 +2,6 @@
 
 import uuid
 from datetime import timedelta
-from decimal import Decimal
 
 import pytest
 from bs4 import BeautifulSoup
@@ -172,89 +171,6 @@ def test_a_second_arrival_of_a_change_changes_nothing(build):
     actions.finish(task=task, by=None, uid=uid)
     assert state(task) == "ready"
     assert Change.objects.count() == 2
-
-
-def test_typed_tasks_arrive_with_areas_and_needs_and_leave_again_with_undo(as_hand, build):
-    make_task("Saw blocks", build=build)
-    text = "Doors:\nHang the door 1-2-3h\n  Weld hinges after: saw blocks\nSide hatch:\nPaint it"
-    address = f"/plan/add/?build={build.code}"
-    uid = str(uuid.uuid4())
-    page = as_hand.post(address, {"text": text, "uid": uid}, follow=True)
-    as_hand.post(address, {"text": text, "uid": uid})  # a second tap
-    assert [(task.area and task.area.name, task.title, task.hours_high) for task in build.tasks.in_order()] == [
-        ("Side hatch", "Paint it", None),
-        ("Doors", "Hang the door", Decimal(3)),
-        ("Doors", "Weld hinges", None),
-        (None, "Saw blocks", None),
-    ]
-    assert set(Need.objects.values_list("task__title", "need__title")) == {
-        ("Hang the door", "Weld hinges"),
-        ("Weld hinges", "Saw blocks"),
-    }
-    as_hand.post(BeautifulSoup(page.content, "html.parser").select_one(".flash form")["action"])
-    assert [task.title for task in build.tasks.all()] == ["Saw blocks"]
-    assert [area.name for area in build.areas.all()] == ["Side hatch", "Floor"]
-
-
-def test_undoing_added_tasks_leaves_an_area_that_is_used_by_now(as_hand, build):
-    typed = {"text": "Doors:\nHang the door\nBumpers:\nStraighten it", "uid": str(uuid.uuid4())}
-    page = as_hand.post(f"/plan/add/?build={build.code}", typed, follow=True)
-    make_task("Grease the hinges", build=build, area=build.areas.get(name="Doors"))
-    as_hand.post(BeautifulSoup(page.content, "html.parser").select_one(".flash form")["action"])
-    assert [area.name for area in build.areas.all()] == ["Side hatch", "Floor", "Doors"]
-
-
-def test_typed_tasks_that_cannot_be_read_come_back_with_the_line_and_the_reason(as_hand, build):
-    text = "Hang\n  Weld after: Hang\nPaint after: Nobody"
-    page = as_hand.post(f"/plan/add/?build={build.code}", {"text": text, "uid": str(uuid.uuid4())})
-    assert page.status_code == 422
-    soup = BeautifulSoup(page.content, "html.parser")
-    assert [error.get_text() for error in soup.select(".error")] == [
-        "Line 1: these go round in a circle: “Hang” needs “Weld”, which needs “Hang”.",
-        "Line 3: there is no task called “Nobody” here or in the plan.",
-    ]
-    assert soup.select_one("textarea").get_text().strip() == text
-    assert build.tasks.count() == 0
-
-
-def test_words_for_a_part_that_are_too_long_are_refused_and_kept(as_hand, build):
-    task, words = make_task(build=build), "A hinge pin, " * 10
-    page = as_hand.post(f"/tasks/{task.pk}/parts/", {"part": f"new:{words}", "part_text": words, "quantity": 1})
-    assert page.status_code == 422
-    assert "This has 129 letters, and 120 is the most. Shorten it." in page.text
-    assert words.strip() in page.text
-    assert not task.parts.exists()
-
-
-def test_typing_a_task_again_is_taken_and_said(as_hand, build):
-    make_task("Saw blocks", build=build)
-    typed = {"text": "Saw blocks\nPaint it", "uid": str(uuid.uuid4())}
-    page = as_hand.post(f"/plan/add/?build={build.code}", typed, follow=True)
-    assert "Added 2 tasks. “Saw blocks” stands in the plan twice now." in page.text
-    assert build.tasks.count() == 3
-
-
-@pytest.mark.parametrize("named", [{"need_text": "weld  THE frame"}, {"need": "itself"}])
-def test_a_task_that_would_need_itself_is_said_as_such(as_hand, build, named):
-    task = make_task("Weld the frame", build=build)
-    named = {name: str(task.pk) if value == "itself" else value for name, value in named.items()}
-    page = as_hand.post(f"/tasks/{task.pk}/needs/", named)
-    assert page.status_code == 422
-    assert "That is this task itself. Pick another." in page.text
-    other = make_task("Weld the frame", build=build)
-    as_hand.post(f"/tasks/{task.pk}/needs/", {"need_text": "Weld the frame"})
-    assert [need.need for need in task.needs.all()] == [other]
-
-
-def test_a_circle_is_refused_and_spelled_out(as_hand, build):
-    saw = make_task("Saw", build=build)
-    weld = make_task("Weld", build=build, needs=[saw])
-    hang = make_task("Hang", build=build, needs=[weld])
-    page = as_hand.post(f"/tasks/{saw.pk}/needs/", {"need": hang.pk})
-    assert page.status_code == 422
-    error = BeautifulSoup(page.content, "html.parser").select_one(".error").get_text()
-    assert error == ("That would go round in a circle: “Saw” needs “Hang”, which needs “Weld”, which needs “Saw”.")
-    assert not Need.objects.filter(task=saw).exists()
 
 
 def test_a_need_is_picked_by_a_part_of_its_title(as_hand, build):
