@@ -1,7 +1,6 @@
 """The verbs of the store, one screen each. Each ends on the page it came from, saying what it did, with Undo."""
 
 from django.core.paginator import Paginator
-from django.http import Http404
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -30,12 +29,9 @@ def _part(request, *, required: bool = True) -> Part | None:
     return get_object_or_404(Part.objects.current(), pk=number if number.isdecimal() else 0)
 
 
-def _held(request, place: Location, part: Part) -> Holding | None:
-    """What is to leave the place. A form that comes too late goes on: the ledger says who was quicker."""
-    held = queries.holdings_at(place).filter(part=part).first()
-    if held is None and request.method != "POST":
-        raise Http404
-    return held
+def _held(place: Location, part: Part) -> Holding | None:
+    """What is to leave the place. None: somebody was quicker, which the page says; of a form the ledger says who."""
+    return queries.holdings_at(place).filter(part=part).first()
 
 
 def _said(request, batch: Batch, *, to: str):
@@ -83,7 +79,7 @@ def take_out(request):
     if part is None:
         context = {"place": place, "holdings": queries.holdings_at(place), "here": "find"}
         return page(request, "inventory/parts/take_which.html", context)
-    held = _held(request, place, part)
+    held = _held(place, part)
     form = TakeOutForm(request.POST or None, person=request.user, part=part, source=place)
     if form.is_valid():
         data = form.cleaned_data
@@ -107,7 +103,7 @@ def take_out(request):
 @require_http_methods(["GET", "POST"])
 def leave(request):
     place, part = _place(request), _part(request)
-    held = _held(request, place, part)
+    held = _held(place, part)
     form = LeaveForm(request.POST or None, part=part)
     if form.is_valid():
         data = form.cleaned_data

@@ -246,7 +246,7 @@
     if (asked && its && !form && location.pathname !== its) return location.replace(its + location.hash); // where it is said too
     const taken = document.querySelector(`.flash:not(.error-flash), [data-uid="${op.uid}"]`);
     if (!asked && taken) return box.drop(op); // the shop took it after all
-    if ((!form && !its) || (!asked && !form?.querySelector(".error"))) return;
+    if (!asked && !form?.querySelector(".error")) return;
     if (asked) history.replaceState(null, "", location.pathname + location.search);
     document.querySelectorAll(".mending").forEach((old) => old.remove());
     const note = make("div", "", "bar-note mending");
@@ -268,7 +268,7 @@
     form.parentNode.insertBefore(note, form); // not form.before: a field may be called so
     if (mark) note.scrollIntoView({ block: "center" });
   }
-  // The task has gone on, and this can't be said of it now: its page says why, and what can be.
+  // What it was about has gone on or is not there any more: the page says why, and what can be done.
   function noneHere(op, note) {
     const look = make("a", "See what is kept here", "btn");
     look.href = box.waiting;

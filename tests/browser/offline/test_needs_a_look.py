@@ -13,6 +13,7 @@ from buildlog.tasks.models import Task
 from buildlog.worklog.models import Entry
 from inventory.parts import audit
 from inventory.parts.actions import put_in, take_out
+from inventory.parts.models import Part
 from inventory.parts.quantity import exact
 from tests.factories import make_part
 
@@ -54,6 +55,26 @@ def test_what_needs_a_look_is_corrected_on_its_own_form(phone, signal, shop):
     expect(phone.get_by_text("Took 2 × Hatch bolt from 14 to B1.")).to_be_visible()
     expect(phone.locator(".outbox-strip")).to_have_count(0)
     assert held(shop.bolt, shop.bench) == 3
+
+
+def test_where_none_is_left_the_form_says_so_and_leads_to_where_it_is(phone, signal, shop):
+    needs_a_look(phone, signal, shop)
+    phone.get_by_role("link", name="Correct it").click()
+    expect(phone.get_by_text("None there now.")).to_be_visible()
+    expect(phone.get_by_text("Somebody took 1 on")).to_be_visible()
+    assert axe(phone) == []
+    phone.get_by_role("link", name="Where it is").click()
+    expect(phone.get_by_role("heading", name="Hatch bolt")).to_be_visible()
+
+
+def test_where_its_page_is_gone_it_is_said_what_it_was_and_where_it_is_kept(phone, signal, shop):
+    needs_a_look(phone, signal, shop)
+    Part.objects.update(retired_at=timezone.now())
+    phone.get_by_role("link", name="Correct it").click()
+    expect(phone.get_by_text("There is nothing at this address.")).to_be_visible()
+    expect(phone.locator(".mending")).to_contain_text("Take 1 × Hatch bolt out of 14 to Bench B1")
+    phone.get_by_role("link", name="See what is kept here").click()
+    expect(phone.get_by_role("heading", name="Needs a look")).to_be_visible()
 
 
 def test_what_needs_a_look_is_let_go_only_by_hand_and_comes_back(phone, signal, shop):
