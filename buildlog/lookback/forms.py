@@ -21,7 +21,11 @@ class LogForm(forms.Form):
     """Everything may be left out; what means nothing is passed over."""
 
     q = forms.CharField(
-        label="Words in the log", required=False, max_length=120, widget=forms.TextInput(attrs={"type": "search"})
+        label="Words in the log",
+        required=False,
+        max_length=120,
+        widget=forms.TextInput(attrs={"type": "search"}),
+        error_messages={"max_length": "Look for fewer words: 120 letters at the most."},
     )
     day = forms.DateField(
         label="The night of", required=False, widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")

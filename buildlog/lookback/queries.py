@@ -12,7 +12,7 @@ from django.utils import timezone
 from buildlog.builds.models import Area, Build
 from buildlog.tasks.models import Task
 from buildlog.worklog.models import BETWEEN_NIGHTS, Entry, TaskTime, WorkSession
-from buildlog.worklog.queries import lines
+from buildlog.worklog.queries import lines, total_time
 from inventory.finding.queries import with_words
 from inventory.parts.models import Batch, Move, Part
 from inventory.people.models import Person
@@ -81,7 +81,7 @@ class AreaRow:
 
 
 def areas(build: Build) -> list[AreaRow]:
-    """Hours and last touch of each area; tasks without an area last, if they had any."""
+    """Hours and last touch of each area; last the time that was spent on no area or no task, if there was any."""
     hours = TaskTime.objects.filter(session__build=build).values("task__area")
     minutes = dict(hours.annotate(sum=Sum("minutes")).values_list("task__area", "sum"))
     last = Entry.objects.filter(task=OuterRef("pk"), struck_at=None).order_by("-at").values("at")[:1]
@@ -91,6 +91,8 @@ def areas(build: Build) -> list[AreaRow]:
         known = [moment for moment in (*moments, touched.get(area)) if moment]
         if known:
             touched[area] = max(known)
+    rest = int(total_time(build).total_seconds() // 60) - sum(minutes.values())
+    minutes[None] = minutes.get(None, 0) + max(rest, 0)
     most = max(minutes.values(), default=0)
     found: list[Area | None] = [*build.areas.all(), *([None] if minutes.get(None) else [])]
     return [

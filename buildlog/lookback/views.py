@@ -7,6 +7,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from buildlog.builds.queries import current
+from buildlog.worklog.models import Entry
 from buildlog.worklog.queries import total_time
 from inventory.web.http import SeeOther, page
 
@@ -71,7 +72,8 @@ def log(request):
     asked = form.asked()
     before = request.GET.get("before", "")
     number = int(before) if before.isdecimal() and len(before) < 19 else None
-    entries, more = queries.portion(queries.asked_for(build, asked), number, PAGE)
+    found = Entry.objects.none() if "q" in form.errors else queries.asked_for(build, asked)
+    entries, more = queries.portion(found, number, PAGE)
     context = {
         "build": build,
         "form": form,

@@ -8,9 +8,9 @@ from django.db import transaction
 
 from buildlog.builds.models import Build
 from buildlog.tasks.models import Task, TaskPart
-from inventory.parts.actions import amount, record_told
+from inventory.parts.actions import NotEnough, amount, record_told
 from inventory.parts.ledger import Line
-from inventory.parts.models import Batch, Holding, Move, Origin, Part, Reason
+from inventory.parts.models import Batch, Condition, Holding, Move, Origin, Part, Reason
 from inventory.people.models import Person
 from inventory.places.models import Kind as PlaceKind
 from inventory.places.models import Location
@@ -34,10 +34,12 @@ def log_part(
     target: Location | None = None,
     task: Task | None = None,
     uid: uuid.UUID | None = None,
+    repairable: bool = False,
     **rest,
 ) -> Entry:
     """One move and its line. What is not said of the places is guessed: took goes to a bench, put back to where it
-    came from, fitted to the vehicle being built. Raises NotEnough or ValidationError, and then nothing is written.
+    came from, fitted to the vehicle being built. What was found broken leaves the shop as scrap; `repairable`, it stays
+    where it lies. Raises NotEnough or ValidationError, and then nothing is written.
     """
     uid = uid or uuid.uuid4()
     if earlier := Entry.objects.filter(uid=uid).first():
@@ -47,6 +49,9 @@ def log_part(
         part.full_clean()
         part.save()
     source, target = _ends(build, by, part, happened, source, target)
+    if happened == Happened.BROKEN and repairable:
+        says = _to_be_repaired(part, quantity, source)
+        return actions.log(build=build, by=by, uid=uid, kind=Kind.PART, happened=happened, task=task, says=says, **rest)
     reason = _reason(happened, source, target)
     line = Line(part, quantity, source, target, reason, note="Found broken" if happened == Happened.BROKEN else "")
     says = _says(happened, part, quantity, source, target)
@@ -56,8 +61,20 @@ def log_part(
         use_claim(task, part, quantity)
     return actions.log(
         build=build, by=by, uid=uid, kind=Kind.PART, happened=happened, batch=batch, task=task,
-        says=f"{says}.{left}", **rest,
+        says=f"{says}.{' Scrapped.' if happened == Happened.BROKEN else ''}{left}", **rest,
     )  # fmt: skip
+
+
+def _to_be_repaired(part: Part, quantity: Decimal, source: Location) -> str:
+    """Nothing moves. The part is marked where no other piece of it is anywhere. Raises NotEnough."""
+    held = {row.location_id: row.quantity for row in Holding.objects.filter(part=part)}
+    if held.get(source.pk, 0) < quantity:
+        raise NotEnough(part, source, quantity, held.get(source.pk, Decimal(0)))
+    says = f"Found broken {amount(part, quantity)} {part} at {source}. It can be repaired"
+    if sum(held.values()) > quantity:
+        return f"{says}."
+    Part.objects.filter(pk=part.pk).update(condition=Condition.REPAIRABLE)
+    return f"{says}, and is marked so."
 
 
 def bench_for(by: Person | None) -> Location | None:

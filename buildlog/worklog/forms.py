@@ -6,7 +6,6 @@ import uuid
 from collections.abc import Sequence
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.forms.utils import flatatt
 from django.urls import reverse_lazy
 from django.utils.html import format_html, format_html_join
@@ -23,11 +22,13 @@ from inventory.places.queries import get_place, pick_places
 from inventory.web.picker import Choice, PickField
 
 from . import queries
+from .fields import LongText, clip_clock, clip_time
 from .models import Entry, Happened, Kind, WorkSession
 from .picks import Picked, get_held, lately_handled, pick_held
 from .readings import HOW, PARTS_OF_AN_INCH
 
 KINDS = [(kind, kind.label) for kind in (Kind.NOTE, Kind.MEASURE, Kind.SNAG, Kind.PART)]
+BROKEN = [("scrap", "Scrap: out of the shop"), ("repair", "It can be repaired")]
 UNITS = [("mm", "mm"), ("in", "inch")]
 SELECTED = mark_safe(" selected")  # noqa: S308, a constant
 THOUSANDS = re.compile(r"(?<![\w.,])[1-9]\d{0,2},\d{3}(?![\d.,]*\d)")
@@ -102,12 +103,10 @@ class LogForm(forms.Form):
     """One line. `uid` is made with the form, so that sending it twice logs it once."""
 
     uid = forms.UUIDField(widget=forms.HiddenInput)
-    text = forms.CharField(
-        label="What just happened?",
-        required=False,
-        max_length=8000,
-        widget=forms.Textarea(attrs={"rows": 3, "placeholder": "What just happened?", "autocapitalize": "sentences"}),
-    )
+    text = LongText(
+        label="What just happened?", required=False, rows=3,
+        attrs={"placeholder": "What just happened?", "autocapitalize": "sentences"},
+    )  # fmt: skip
     kind = forms.ChoiceField(choices=KINDS, initial=Kind.NOTE, widget=QuickRadios, label="What it is")
     task = TaskChoice(queryset=None, required=False, empty_label="No task", label="Task")
     photos = PicturesField(required=False, label="Photo")
@@ -121,6 +120,9 @@ class LogForm(forms.Form):
         choices=Happened.choices, required=False, initial=Happened.TOOK, widget=QuickRadios,
         label="What happened to it",
     )  # fmt: skip
+    broken = forms.ChoiceField(
+        choices=BROKEN, required=False, initial="scrap", widget=QuickRadios, label="What becomes of it"
+    )
     quantity = QuantityFormField(label="How many", initial=1, min_value=exact("0.001"), required=False)
 
     def __init__(
@@ -246,10 +248,10 @@ class EntryForm(forms.ModelForm):
         return clean_plus_minus(self.cleaned_data["plus_minus"], self.data.get("unit") or "mm")
 
     def clean_clip_in(self):
-        return clean_time(self.cleaned_data["clip_in"])
+        return clip_time(self.cleaned_data["clip_in"])
 
     def clean_clip_out(self):
-        return clean_time(self.cleaned_data["clip_out"])
+        return clip_time(self.cleaned_data["clip_out"])
 
     def clean(self):
         data = super().clean()
@@ -260,6 +262,9 @@ class EntryForm(forms.ModelForm):
             self.data["saw"] = self.initial["saw"]  # the page that comes back says so
         if self.instance.kind == Kind.MEASURE and "text" not in self.errors:
             self._clean_measure(data)
+        begins, ends = data.get("clip_in"), data.get("clip_out")
+        if begins and ends and clip_clock(ends) < clip_clock(begins):
+            self.add_error("clip_out", f"That is before {begins}, where it begins.")
         return data
 
     def _clean_measure(self, data):
@@ -276,11 +281,3 @@ class EntryForm(forms.ModelForm):
         if "round_to" in given:
             given["round_to"] = given["round_to"] or self.instance.round_to or 32
         return given
-
-
-def clean_time(typed: str) -> str:
-    """A time in a clip: 1:10 or 0:01:10, or with frames 00:01:10:12."""
-    typed = typed.strip()
-    if typed and not re.fullmatch(r"\d{1,3}([:.]\d{1,2}){1,3}", typed):
-        raise ValidationError("Write it like 1:10.")
-    return typed

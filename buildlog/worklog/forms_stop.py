@@ -15,7 +15,7 @@ from buildlog.tasks.models import Task
 from . import queries
 from .calc.when import hours_minutes
 from .drafts import Draft
-from .fields import WALL, MinutesField, WhenField, runs_into
+from .fields import WALL, LongText, MinutesField, WhenField, runs_into
 from .forms import seen
 from .models import WorkSession
 
@@ -28,12 +28,8 @@ class StopForm(forms.Form):
     """
 
     uid = forms.UUIDField(widget=forms.HiddenInput)
-    stopping_point = forms.CharField(
-        label="What first, next time?", required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 3})
-    )
-    done = forms.CharField(
-        label="What was done", required=False, max_length=8000, widget=forms.Textarea(attrs={"rows": 4})
-    )
+    stopping_point = LongText(label="What first, next time?", required=False, rows=3)
+    done = LongText(label="What was done", required=False, rows=4)
     ended_at = WhenField(label="Stopped at")
     saw = forms.CharField(required=False, widget=forms.HiddenInput)
     offered = forms.CharField(required=False, widget=forms.HiddenInput)
@@ -189,8 +185,7 @@ def _said(at: datetime) -> str:
 class StopHereForm(forms.Form):
     """The end of a session on a phone without signal, which knows nothing of its log: the shop does when it arrives."""
 
-    words = forms.CharField(
-        label="What first, next time?", required=False, max_length=2000,
-        widget=forms.Textarea(attrs={"rows": 3, "id": "stop-here-words"}),
+    words = LongText(
+        label="What first, next time?", required=False, rows=3, attrs={"id": "stop-here-words"},
         help_text="Left empty, it is what your log says.",
     )  # fmt: skip

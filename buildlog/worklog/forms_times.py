@@ -13,7 +13,7 @@ from inventory.people.models import Person
 from inventory.web.forms import ManyChoiceField
 
 from . import queries
-from .fields import WhenField, runs_into
+from .fields import LongText, WhenField, runs_into
 from .forms import LogForm, TaskChoice
 from .models import WorkSession
 
@@ -46,7 +46,7 @@ class TimesForm(forms.Form):
     ended_at = WhenField(label="Stopped at", required=False)
     people = ManyChoiceField(
         queryset=Person.objects.filter(is_active=True).order_by("name"), widget=forms.CheckboxSelectMultiple,
-        label="Who was there", required=False,
+        label="Who was there", error_messages={"required": "Say who was there."},
     )  # fmt: skip
 
     def __init__(self, *args, session: WorkSession, **kwargs):
@@ -96,13 +96,9 @@ class RememberForm(forms.Form):
     uid = forms.UUIDField(widget=forms.HiddenInput)
     started_at = WhenField(label="Began at")
     ended_at = WhenField(label="Stopped at")
-    text = forms.CharField(
-        label="What was done, one line a thing", max_length=8000, widget=forms.Textarea(attrs={"rows": 6})
-    )
+    text = LongText(label="What was done, one line a thing", rows=6)
     task = TaskChoice(queryset=None, required=False, empty_label="No task", label="Task")
-    stopping_point = forms.CharField(
-        label="What first, next time?", required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 2})
-    )
+    stopping_point = LongText(label="What first, next time?", required=False, rows=2)
     people = ManyChoiceField(
         queryset=Person.objects.filter(is_active=True).order_by("name"), widget=forms.CheckboxSelectMultiple,
         label="Who was there", required=False,

@@ -17,6 +17,8 @@ from inventory.photos.models import Photo
 
 from .readings import PARTS_OF_AN_INCH, Reading, reading
 
+LONG, MANY_LINES = 700, 12  # of a line's text, in letters and lines; more is folded in a list
+
 
 class SessionQuerySet(models.QuerySet):
     def running(self) -> "SessionQuerySet":
@@ -182,6 +184,15 @@ class Entry(models.Model):
         )
 
     @property
+    def folded(self) -> tuple[str, str]:
+        """The text, and the rest of it where it is so long that a list of lines folds it."""
+        text = self.text
+        if len(text) <= LONG and text.count("\n") < MANY_LINES:
+            return text, ""
+        head = "\n".join(text[:LONG].split("\n")[:MANY_LINES])
+        return head, text[len(head) :].lstrip("\n")
+
+    @property
     def kept_words(self) -> str:
         """The text as it is understood away from its line: a measure's bare numbers with their unit."""
         bare = not any(c.isalpha() or c in "\"'″”′’" for c in re.sub("x|by", "", self.measured, flags=re.IGNORECASE))
@@ -191,6 +202,11 @@ class Entry(models.Model):
     def taken_back(self) -> bool:
         """Whether what it did to parts or to a task was undone since."""
         return bool((self.batch_id and self.batch.undone) or (self.change_id and self.change.undone_at))
+
+    @property
+    def stands(self) -> bool:
+        """Whether it did something to parts or to a task that was not undone since."""
+        return bool((self.batch_id or self.change_id) and not self.taken_back)
 
     @property
     def between_nights(self) -> bool:

@@ -137,11 +137,11 @@ def log(request):
         entry = save(request, build, form) if form.is_valid() else None
         if entry is None:
             return _show(request, build, form)
-    undo = reverse("buildlog:entries_take_back", args=[entry.pk]) if entry.kind == Kind.PART else ""
+    undo = reverse("buildlog:entries_take_back", args=[entry.pk]) if entry.batch_id else ""
     if over := _over(entry):
         flash.done(request, f"{entry.says} {over}".strip(), undo=undo)
         return SeeOther(f"{entry.session.get_absolute_url()}#said")
-    if undo:
+    if entry.kind == Kind.PART:
         flash.done(request, entry.says, undo=undo)
     return SeeOther(f"{reverse('buildlog:tonight')}#log")
 
@@ -169,7 +169,7 @@ def save(request, build: Build, form: LogForm, **more) -> Entry | None:
                 part, place = data["part"].part, data["place"]
                 return actions_parts.log_part(
                     part=part, quantity=data["quantity"], happened=data["happened"], source=data["part"].place,
-                    target=place, **common,
+                    target=place, repairable=data["broken"] == "repair", **common,
                 )  # fmt: skip
             case Kind.MEASURE:
                 measure = {name: data[name] for name in ("measured", "plus_minus", "unit", "how", "round_to")}

@@ -38,7 +38,7 @@ def detail(request, number):
         "entry": entry,
         "form": form,
         "earlier": entry.earlier.select_related("by"),
-        "moves": entry.kind == Kind.PART and entry.batch_id,
+        "stands": entry.struck_at and entry.stands,
         "here": "tonight",
     }
     return page(request, "buildlog/worklog/entry.html", context, status=422 if form.is_bound else 200)
@@ -49,6 +49,8 @@ def strike(request, number):
     entry = _entry(number)
     actions_entries.strike(entry=entry)
     flash.done(request, "Struck. It stays to be read.", undo=reverse("buildlog:entries_unstrike", args=[entry.pk]))
+    if entry.stands:
+        return SeeOther(_to(entry))  # which says so, and undoes it in one tap
     return SeeOther(back_to(request, entry.session.get_absolute_url()))
 
 

@@ -17,7 +17,7 @@ from inventory.web import flash
 from inventory.web.http import SeeOther, page
 
 from . import actions, queries
-from .drafts import draft
+from .drafts import done_from, draft
 from .forms_stop import StopForm
 from .forms_times import LateForm, RememberForm, TimesForm
 from .models import WorkSession
@@ -89,12 +89,15 @@ def detail(request, number):
         entries = entries.order_by("at", "pk")
     lines = Paginator(entries, 200).get_page(request.GET.get("page"))
     before, after = queries.neighbours(session)
+    people = session.people.all()
     context = {
         "session": session,
         "before": before,
         "after": after,
         "lines": lines,
-        "people": session.people.all(),
+        "people": people,
+        "show_by": len(people) > 1,
+        "done": "" if session.from_memory and session.done == done_from(lines) else session.done,
         "times": session.times.select_related("task"),
         "here": "tonight",
     }

@@ -298,3 +298,21 @@ def test_looking_back_asks_the_same_number_of_questions_however_much_there_is(as
     fill(10, 8)
     assert asked_of_each() == few
     assert max(few[:4]) <= 16
+
+
+def test_hours_by_area_add_up_to_all_hours(as_owner, owner, build):
+    hatch, _ = build.areas.all()
+    night(build, owner, at(5), hours=2, lines=[("Tacked", make_task("Weld hinges", build=build, area=hatch))])
+    night(build, owner, at(8), hours=1, lines=[("Swept the floor", None)])
+    night(build, owner, at(9), hours=3, lines=[("Read the book", make_task("Read", build=build))])
+    rows = {row.area: row.minutes for row in queries.areas(build)}
+    assert (rows[hatch], rows[None]) == (120, 240)
+    assert sum(rows.values()) == 6 * 60
+    assert "On no area" in as_owner.get("/sessions/").text
+
+
+def test_too_many_words_are_said_and_find_nothing(as_owner, owner, build):
+    night(build, owner, at(5), lines=[("Tacked", None)])
+    text = as_owner.get("/log/", {"q": "Tacked " * 30}).text
+    assert "Look for fewer words" in text
+    assert "line-" not in text

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from buildlog.worklog import actions
 from buildlog.worklog.models import WorkSession
+from inventory.people.models import Person
 from tests.factories import make_build
 
 pytestmark = pytest.mark.django_db
@@ -29,7 +30,8 @@ def nights(db):
 
 
 def times(session, **fields):
-    return {"started_at": wall(session.started_at), "ended_at": wall(session.ended_at)} | fields
+    span = {"started_at": wall(session.started_at), "ended_at": wall(session.ended_at)}
+    return span | {"people": [Person.objects.first().pk]} | fields
 
 
 def refused(answer, field, other):

@@ -254,3 +254,31 @@ def test_a_refused_line_offers_the_tasks_that_are_not_over_and_the_one_that_was_
 
     assert offered("") == ["No task", "● Shim", "Hang"]
     assert offered(done.pk) == ["No task", "● Shim", "Hang", "✓ Weld"]
+
+
+def test_a_struck_part_line_says_that_the_move_stands_and_undoes_it_in_one_tap(as_owner, shop):
+    send(as_owner, shop)
+    entry = Entry.objects.get()
+    page = as_owner.post(f"/log/{entry.pk}/strike/", follow=True)
+    assert "What it did stands: Took 6 × M8×25 hex bolt from B3." in page.text
+    form = BeautifulSoup(page.content, "html.parser").select_one(f".bar-note form[action='/log/{entry.pk}/take-back/']")
+    assert form.button.get_text() == "Undo that too"
+    again = as_owner.post(form["action"], follow=True)
+    assert shop.holding(shop.drawer) == 15
+    assert "What it did stands" not in as_owner.get(f"/log/{entry.pk}/").text
+    assert again.status_code == 200
+
+
+def test_what_is_found_broken_is_scrap_or_waits_to_be_repaired_as_the_person_says(as_owner, shop):
+    send(as_owner, shop, happened="broken", quantity="1")
+    assert Entry.objects.get().says == "Found broken 1 × M8×25 hex bolt from B3. Scrapped. 14 left."
+    send(as_owner, shop, happened="broken", quantity="1", broken="repair")
+    assert Entry.objects.latest("pk").says == "Found broken 1 × M8×25 hex bolt at B3. It can be repaired."
+    assert (shop.holding(shop.drawer), Part.objects.get(pk=shop.bolt.pk).condition) == (14, "good")
+    one = make_part("Carburettor", holds={shop.drawer: 1})
+    value = f"{HELD}{Holding.objects.get(part=one).pk}"
+    send(as_owner, shop, value=value, happened="broken", quantity="1", broken="repair")
+    assert Entry.objects.latest("pk").says.endswith("It can be repaired, and is marked so.")
+    assert (Holding.objects.get(part=one).quantity, Part.objects.get(pk=one.pk).condition) == (1, "repairable")
+    answer = send(as_owner, shop, value=value, happened="broken", quantity="2", broken="repair")
+    assert "There is only 1 of “Carburettor”" in answer.text
