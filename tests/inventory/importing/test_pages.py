@@ -85,7 +85,7 @@ def test_corrected_columns_are_remembered_for_the_same_headings(as_hand):
         ({"column_0": "name", "column_1": "name"}, "“Part” is that already."),
         ({"column_0": "note"}, "Say which column has the name of the part."),
         ({"column_0": "name", "column_1": "quantity"}, "Say which column has the place"),
-        ({"column_0": "colour"}, "Select a valid choice."),
+        ({"column_0": "colour"}, "not there to pick any more"),
     ],
 )
 def test_columns_that_make_no_sense_come_back_with_the_reason(as_hand, chosen, error):

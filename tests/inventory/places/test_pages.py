@@ -76,9 +76,9 @@ def test_what_would_be_made_is_drawn_before(as_hand):
     [
         ({"short": "C-1"}, "short", "Letters and figures only"),
         ({"short": "C1"}, "short", "C1 is taken: Container 1"),
-        ({"bins": "41"}, "bins", "less than or equal to 40"),
+        ({"bins": "41"}, "bins", "Write 40 or less."),
         ({"shelves": "few"}, "shelves", "whole number"),
-        ({"name": ""}, "name", "required"),
+        ({"name": ""}, "name", "Fill this in."),
     ],
 )
 def test_a_form_that_cannot_be_comes_back_with_the_message_at_the_field(as_hand, change, field, says):
