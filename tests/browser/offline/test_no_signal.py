@@ -106,6 +106,7 @@ def test_it_finds_without_signal_as_one_types(phone, signal, shop):
     expect(row).to_contain_text(shop.address)
     expect(row).to_contain_text("3 on hand")
     phone.goto("/find/?q=hood")  # by another name, on a page that comes from the phone
+    expect(phone.get_by_text("1 found. On this phone, as of")).to_be_visible()
     expect(phone.locator("#answers li")).to_contain_text("Bonnet catch")
     expect(phone.locator("#answers li")).to_contain_text("pattern only")
     assert axe(phone) == []
