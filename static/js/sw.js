@@ -48,8 +48,11 @@ async function install() {
 }
 
 // The pages an older worker kept are fetched anew, each of them gone only when the shop has said what is there now. Where
-// it can't, for want of a signal or a login or because it broke, the older page stays, with its files, until it can.
+// it can't, for want of a signal or a login or because it broke, the older page stays, with its files, until it can. What is
+// not of this version may be of a newer one that is just being fetched: then all of this is that one's to do.
+const replaced = () => Boolean(self.registration.installing || self.registration.waiting || (self.serviceWorker && self.serviceWorker.state === "redundant"));
 async function bringAlong() {
+  if (replaced()) return;
   const wanted = new Set(PLAN.pages.map((path) => new URL(path, self.location).href)), older = new Map();
   const pages = await caches.open(PAGES), files = await caches.open(FILES);
   for (const name of await caches.keys()) {
@@ -63,12 +66,13 @@ async function bringAlong() {
       if (answer && answer.redirected && never(new URL(answer.url))) break; // signed out
       if (!answer || answer.ok || answer.status === 404 || answer.status === 410) for (const kept of older.values()) await kept.delete(url, ANY);
     }
-    for (const url of PLAN.later) {
-      if (!(await files.match(url))) await patiently(() => files.add(url));
+    // All files again, should the browser or another version have let go of one.
+    for (const url of [PLAN.offline, ...PLAN.files, ...PLAN.later]) {
+      if (!(await files.match(url, ANY))) await patiently(() => files.add(url));
     }
   } catch (error) { /* no signal just now: tried again with the next page */ }
   for (const [build, kept] of older) {
-    if (!(await kept.keys()).length) for (const kind of ["pages", "files"]) await caches.delete(`gusset-${kind}-${build}`);
+    if (!replaced() && !(await kept.keys()).length) for (const kind of ["pages", "files"]) await caches.delete(`gusset-${kind}-${build}`);
   }
 }
 

@@ -6,7 +6,7 @@ import pytest
 from django.contrib.sessions.models import Session
 from playwright.sync_api import expect
 
-from buildlog.offline import shell, views_sync
+from buildlog.offline import shell, views, views_sync
 from inventory.parts import queries
 from tests.factories import make_part, make_place
 
@@ -126,3 +126,42 @@ def test_a_file_of_an_older_page_that_the_shop_has_no_more_comes_from_the_phone(
       await old.put('/static/js/gone.0a1b.js', new Response('of then'));
       return (await fetch('/static/js/gone.0a1b.js')).text(); }"""
     assert phone.evaluate(said) == "of then"
+
+
+FILES = """async build => (await (await caches.open(`gusset-files-${build}`)).keys())
+  .map(one => new URL(one.url).pathname)"""
+
+
+def test_an_older_worker_lets_go_of_nothing_that_a_newer_one_is_fetching(phone, monkeypatch):
+    began, go, page = Event(), Event(), views.page
+
+    def slowly(*args):
+        began.set()
+        go.wait(30)
+        return page(*args)
+
+    phone.goto("/shop/")
+    monkeypatch.setattr(views, "page", slowly)  # the page without signal is among what is fetched
+    monkeypatch.setattr(shell, "build", lambda: NEW)
+    phone.evaluate("() => { navigator.serviceWorker.getRegistration().then(one => one.update()); }")
+    assert began.wait(30)
+    until(phone, f"async () => (await ({FILES})('{NEW}')).length > 20")
+    phone.evaluate("navigator.serviceWorker.controller.postMessage('tidy')")
+    phone.wait_for_timeout(1500)  # time enough for all the older one has to do
+    there = set(phone.evaluate(FILES, NEW))
+    go.set()
+    phone.evaluate(UPDATED, NEW)
+    assert len(there) > 20
+    assert there <= set(phone.evaluate(FILES, NEW))
+
+
+def test_a_file_that_the_browser_let_go_of_comes_back_with_the_next_page(phone):
+    build = shell.build()
+    phone.evaluate(f"async () => caches.delete('gusset-files-{build}')")
+    phone.goto("/find/")
+    wanted = {*shell.plan()["files"], "/offline/"}
+    until(
+        phone,
+        f"async wanted => {{ const has = await ({FILES})('{build}'); return wanted.every(one => has.includes(one)); }}",
+        sorted(wanted),
+    )
