@@ -39,6 +39,27 @@
   document.addEventListener("DOMContentLoaded", () => wake(document));
   document.addEventListener("htmx:load", (event) => wake(event.target));
 
+  // A box for picking: what is done last counts. Typing unticks what stands there until the shop has answered it; a tap on
+  // one that was not offered for the typed words puts these away, and what is answered to them later.
+  const picks = (text) => (text.form && /_text$/.test(text.name) ? [...text.form.querySelectorAll(`.picks [name="${text.name.slice(0, -5)}"]`)] : []);
+  document.addEventListener("input", ({ target }) => {
+    picks(target).forEach((one) => { one.checked = !target.value.trim() && one.defaultChecked; });
+  });
+  document.addEventListener("change", ({ target }) => {
+    const typed = target.closest(".picks") && target.form.elements[target.name + "_text"];
+    if (typed && typed.value !== (typed.dataset.answered ?? typed.defaultValue)) typed.value = "";
+  });
+  document.addEventListener("htmx:beforeRequest", (event) => {
+    const text = event.target;
+    if (!text.value && picks(text).some((one) => one.checked)) event.preventDefault();
+  });
+  document.addEventListener("htmx:beforeSwap", ({ detail }) => {
+    const { elt, parameters } = detail.requestConfig;
+    if (!/_text$/.test(elt.name)) return;
+    if (elt.value === parameters[elt.name]) elt.dataset.answered = elt.value;
+    else detail.shouldSwap = false;
+  });
+
   // A form is sent once, however often a cold finger taps.
   document.addEventListener("submit", function (event) {
     const form = event.target;
