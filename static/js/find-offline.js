@@ -230,7 +230,14 @@
       for (const other of [...word.alike, ...word.slips]) this.holding(` ${other} `, found);
       return found;
     }
+    // A letter by itself could begin any word: what has it as a word, or whose code or name begins with it.
+    letter(one) {
+      const found = this.holding(` ${one} `, new Set());
+      this.rows.forEach((row, i) => { if (row.code.startsWith(` ${one}`) || row.name.startsWith(` ${one}`)) found.add(i); });
+      return found;
+    }
     candidates(query) {
+      if (query.words.length === 1 && query.words[0].forms.every((form) => form.length < 2)) return this.letter(query.words[0].forms[0]);
       let all = null;
       for (const word of query.words) {
         const found = this.meeting(word);

@@ -9,6 +9,7 @@ from buildlog.offline import shell
 from inventory.finding.calc.rank import FIELDS
 from inventory.finding.index import refresh
 from inventory.finding.models import FindDocument
+from inventory.finding.queries import find
 from inventory.labels.actions import labels_for
 from inventory.parts.models import Part
 from tests.factories import make_part, make_place
@@ -203,3 +204,25 @@ def test_this_phone_says_why_where_the_address_is_plain(chromium, live_server, o
     expect(page.get_by_role("searchbox").first).to_be_visible()
     browser.close()
     assert [one for one in visit.complaints if "Cross-Origin-Opener-Policy" not in one] == []  # plain http: said always
+
+
+def test_it_answers_as_the_shop_does(phone, shop):
+    yard = make_place("site", name="Garage", short="G")
+    for name in ("M8 nut", "M8 washer", "M8×25 hex bolt 8.8", "M10×30 hex bolt 8.8", "Grille", "Copper grease"):
+        make_part(name, holds={yard: 2})
+    phone.goto("/find/")
+    take_along(phone)
+    asked = ["m8", "bolt", "g", "m8x1.25", "m8x25", "hex screw", "hatch", "c1"]
+    here = phone.evaluate(
+        """async asked => {
+             const index = await Gusset.index.load();
+             return asked.map(text => index.find(text).rows.map(row => `${row.kind} ${row.ref}`));
+           }""",
+        asked,
+    )
+    there = [
+        [f"{one.kind} {one.ref}" for one in find(text, limit=100).answers if one.kind in ("part", "place")]
+        for text in asked
+    ]
+    assert here == there
+    assert all(there)

@@ -5,8 +5,11 @@ import json
 
 import pytest
 
+from inventory.finding.calc.rank import code_text, field_text
 from inventory.finding.models import SameWords
+from inventory.finding.things import part_documents
 from inventory.labels.actions import labels_for
+from inventory.parts.actions import merge
 from tests.factories import make_part, make_place
 
 pytestmark = pytest.mark.django_db
@@ -22,6 +25,22 @@ def test_it_holds_every_part_and_place_with_codes_addresses_and_counts(as_guest)
          [[place.pk, 3]]]
     ]  # fmt: skip
     assert [row[3:5] for row in rows["l" + str(place.pk // 64)]] == [["Screws", "14"]]
+
+
+def test_a_fastener_goes_by_all_it_is_called_in_the_shop(as_hand):
+    """Both ways of writing the pitch: ISO 965-1, designation."""
+    part = make_part("M8×25 hex bolt 8.8 zinc")
+    row = as_hand.get("/offline/index/rows/").json()["p" + str(part.pk // 64)][0]
+    document = next(iter(part_documents([part.pk]))).fields
+    assert code_text(*row[10]) == document["code"] != " "
+    assert field_text(*row[3]) == document["others"]
+
+
+def test_the_label_on_what_was_merged_into_a_part_comes_along(as_hand):
+    keep, drop = make_part("Hatch hinge"), make_part("Hinge of the hatch")
+    label = labels_for(things=[drop], by=None)[0]
+    merge(keep=keep, drop=drop, by=None)
+    assert label.code in as_hand.get("/offline/index/rows/").json()["p" + str(keep.pk // 64)][0][10]
 
 
 def test_a_phone_that_is_up_to_date_gets_304(as_hand):
@@ -53,7 +72,7 @@ def test_it_is_asked_for_with_as_many_queries_however_large_the_shop(as_hand, dj
     place = make_place("bin", short="14")
     for i in range(70):
         make_part(f"Screw {i}", holds={place: 1})
-    with django_assert_num_queries(9):  # two of the session, seven of the index
+    with django_assert_num_queries(11):  # two of the session, nine of the index
         as_hand.get("/offline/index/")
 
 
