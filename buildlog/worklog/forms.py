@@ -244,6 +244,11 @@ class EntryForm(forms.ModelForm):
             del self.fields["task"]  # the claim and the change belong to it
         self.fields["text"].required = entry.kind in (Kind.NOTE, Kind.SNAG) and not entry.photos.exists()
 
+    def clean_text(self):
+        """Only line ends that are written another way are no change."""
+        text, stood = self.cleaned_data["text"].replace("\r\n", "\n"), Entry.objects.get(pk=self.instance.pk).text
+        return stood if text == stood.replace("\r\n", "\n") else text
+
     def clean_plus_minus(self):
         return clean_plus_minus(self.cleaned_data["plus_minus"], self.data.get("unit") or "mm")
 

@@ -53,13 +53,14 @@ def _show(request, build: Build, form: LogForm | None = None, stop_form=None, ma
     forgotten = queries.stale(session, now) if session else None
     whole = plan(build, now=now)
     entries = list(queries.lines(session.entries)[: SHOWN + 1]) if session else []
+    in_short = bool(entries) and (len(entries) <= FIRST_LINES or session.length < FIRST_HOUR)
     context = {
         "build": build,
         "session": session,
         "forgotten": forgotten,
         "elsewhere": queries.running_elsewhere(build),
-        "last": queries.last_ended(build),
-        "in_short": entries and (len(entries) <= FIRST_LINES or session.length < FIRST_HOUR),
+        "last": queries.last_ended(build) if in_short or not entries else None,
+        "in_short": in_short,
         "show_by": bool(session) and session.people.count() > 1,
         "plan": whole,
         "started": whole.started,

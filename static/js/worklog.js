@@ -43,7 +43,8 @@
     // Saved: the next one can be typed. Where no word was, a phone's keyboard stays away.
     form.addEventListener("reset", () => {
       says.hidden = true;
-      if (form.elements.text.value || matchMedia("(hover: hover)").matches) form.elements.text.focus();
+      const typed = form.elements.text.value || matchMedia("(hover: hover)").matches;
+      if (typed) setTimeout(() => form.elements.text.focus()); // once it is empty, or it scrolls to where the last word was
     });
     form.addEventListener("keydown", (event) => { if (event.key === "Enter" && (event.ctrlKey || event.metaKey)) form.requestSubmit(); });
   }

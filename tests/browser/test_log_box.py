@@ -24,9 +24,9 @@ def test_after_a_save_the_caret_is_in_the_box_and_the_box_in_sight(visit, owner,
         make_task(f"Task {number}", build=build)
     page = signed_in(visit.window(size))
     box = page.get_by_label(BOX)
-    for words in ("The first begins the session", "The second"):
-        box.click()
-        page.keyboard.type(words)
+    long = "\n".join(f"Line {number}" for number in range(40))
+    for words, more in (("The first begins the session", ""), ("The second", long), ("The third", "")):
+        box.fill(words + more)
         page.get_by_role("button", name="Save to log").click()
         page.locator("#so-far li", has_text=words).wait_for()
         expect(box).to_be_focused()
@@ -34,7 +34,7 @@ def test_after_a_save_the_caret_is_in_the_box_and_the_box_in_sight(visit, owner,
     page.keyboard.type("By the keyboard alone")
     page.keyboard.press("Control+Enter")
     page.locator("#so-far li", has_text="By the keyboard alone").wait_for()
-    assert Entry.objects.count() == 3
+    assert Entry.objects.count() == 4
 
 
 def test_a_long_word_never_widens_the_page(visit, owner):

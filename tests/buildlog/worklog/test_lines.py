@@ -92,3 +92,14 @@ def test_somebody_was_there(as_owner, owner, build):
     answer = as_owner.post(f"/sessions/{session.pk}/edit/", {"started_at": began})
     assert answer.status_code == 422
     assert "Say who was there." in answer.text
+
+
+def test_a_line_that_is_kept_as_it_was_is_not_called_changed(as_owner, build):
+    post(as_owner, "One\r\nTwo")
+    entry = Entry.objects.get()
+    change(as_owner, entry, text="One\r\nTwo", private="on")
+    entry.refresh_from_db()
+    assert (entry.private, entry.edited_at, entry.earlier.count()) == (True, None, 0)
+    change(as_owner, entry, text="One\r\nThree")
+    entry.refresh_from_db()
+    assert (entry.text, entry.earlier.get().text) == ("One\nThree", "One\nTwo")
