@@ -1,6 +1,11 @@
 """Pages for what went wrong: each says what happened and what to do."""
 
+import sys
+
+from django.db import OperationalError
 from django.shortcuts import render
+
+SOON = "5"  # seconds
 
 
 def forbidden(request, exception=None):
@@ -12,4 +17,10 @@ def not_found(request, exception=None):
 
 
 def broken(request):
+    """Something broke; or the database was held by another for longer than one waits for it, which passes."""
+    error = sys.exc_info()[1]
+    if isinstance(error, OperationalError) and "locked" in str(error):
+        answer = render(request, "503.html", status=503)
+        answer.headers["Retry-After"] = SOON
+        return answer
     return render(request, "500.html", status=500)

@@ -185,7 +185,7 @@
     if (status >= 400 && status < 500 && status !== 408 && status !== 429) {
       return look(op, [{ text: status === 413 ? "It is too large for the shop." : "The shop did not know what to do with this. Make it anew, or export it." }]);
     }
-    if (status >= 500) {
+    if (status >= 500 && status !== 503) { // 503: busy, which passes
       await put({ ...op, tries: op.tries + 1 });
       if (op.tries + 1 >= BREAKS) return look(op, [{ text: `The shop broke on this ${BREAKS} times. What it is about may have to be put right there first.` }]);
     }

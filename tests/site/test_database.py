@@ -4,9 +4,11 @@ import threading
 
 import pytest
 from django.core.management import call_command
-from django.db import connection, transaction
+from django.db import OperationalError, connection, transaction
+from django.test import Client
 
 from inventory.people.models import Person
+from tests.factories import make_build
 
 
 @pytest.mark.django_db
@@ -48,6 +50,26 @@ def test_reading_and_then_writing_at_once_from_eight_threads_is_never_locked_out
     for thread in threads:
         thread.join()
     assert trouble == []
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("error", "status", "says"),
+    [("database is locked", 503, "send it again in a few seconds"), ("disk I/O error", 500, "Something broke")],
+)
+def test_a_lock_that_lasts_too_long_is_a_reason_to_come_back_not_a_fault(owner, monkeypatch, error, status, says):
+    """Retry-After: RFC 9110, section 10.2.3. The words are SQLite's own for SQLITE_BUSY."""
+
+    def held(**_):
+        raise OperationalError(error)
+
+    monkeypatch.setattr("buildlog.worklog.actions.start", held)
+    make_build(code="HB-64")
+    client = Client(raise_request_exception=False)
+    client.force_login(owner)
+    answer = client.post("/tonight/start/")
+    assert (answer.status_code, answer.headers.get("Retry-After")) == (status, "5" if status == 503 else None)
+    assert says in answer.text
 
 
 @pytest.mark.django_db
