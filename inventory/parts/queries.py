@@ -19,7 +19,7 @@ from .models import Batch, Holding, Move, Part
 NEW = "new:"  # a choice that stands for a part of that name which is not in the list yet
 NEAR = 4  # near misses a picker shows before a new part
 BAG = "BAG"  # how the short name of a bag of fasteners begins
-HELD = "held:"  # a choice that stands for what lies on a bench: putting it away moves it from there
+HELD = "held:"  # a choice that stands for what lies somewhere, by its number or, from a phone, as part@place
 
 
 def last_places(person: Person, *, but: Location | None = None, limit: int = 4) -> list[Location]:
@@ -116,10 +116,16 @@ def pick_to_put_in(text: str) -> list[Choice]:
 
 
 def get_to_put_in(value: str) -> tuple[Part, Location | None] | None:
-    """The part a choice stands for, and the bench it comes from when it does."""
+    """The part a choice stands for, and the place it comes from when it does.
+
+    A phone without signal knows no holding by its number: it says part@place.
+    """
     if value.startswith(HELD):
-        number = value.removeprefix(HELD)
-        row = Holding.objects.select_related("part", "location").filter(pk=number if number.isdecimal() else 0).first()
+        number, at, place = value.removeprefix(HELD).partition("@")
+        if not number.isdecimal() or (at and not place.isdecimal()):
+            return None
+        wanted = Q(part=number, location=place) if at else Q(pk=number)
+        row = Holding.objects.select_related("part", "location").filter(wanted).first()
         return (row.part, row.location) if row else None
     part = get_part(value)
     return (part, None) if part else None

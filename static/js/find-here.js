@@ -141,9 +141,11 @@
     const benches = [...index.places.values()].filter((one) => (one[2] === "Bench" || one[2] === "Vehicle") && one[0] !== place[0] && !one[9]);
     benches.sort((a, b) => (a[2] < b[2] ? -1 : 1));
     const choices = pick("place", benches.slice(0, FEW).map((one) => [one[0], one[3], one[2], one[4]]));
-    const other = node("input", { type: "text", name: "place_text", placeholder: "C1·L2·14, or a name", autocapitalize: "none", autocomplete: "off" });
-    other.addEventListener("input", () => choices.forEach((one) => { one.querySelector("input").checked = false; }));
-    return [field("Where to", other), node("div", { class: "picks", role: "radiogroup", "aria-label": "Where to" }, ...choices)];
+    const other = node("input", { type: "text", name: "place_text", placeholder: "C1·L2·14, or a name", autocapitalize: "none", autocomplete: "off", "hx-get": "/pick/place/" });
+    const where = field("Where to", other);
+    where.append(node("div", { class: "pick" }, other, node("div", { class: "picks", role: "radiogroup", "aria-label": "Where to" }, ...choices)));
+    other.addEventListener("input", () => where.querySelectorAll(".picks input").forEach((one) => { one.checked = false; }));
+    return [where];
   }
   function takeOut(part, place, address) {
     return kept(address, `Take {quantity} × ${part[1]} out of ${named(place)} to {place}`,

@@ -91,11 +91,16 @@
     await Gusset.outbox.keepForTheBench();
   }
   if (!Gusset.kept && window.indexedDB) setTimeout(() => soon().catch(() => {}), 1500);
-  // Where there is none: a page that finds, scans or was not kept answers from here.
-  if (document.querySelector("form.find, [data-scanner], [data-no-signal]")) {
-    const wake = () => { if (!window.GussetHere) { window.GussetHere = true; script(here.dataset.here).catch(() => { window.GussetHere = false; }); } };
-    if (Gusset.kept || !navigator.onLine || document.querySelector("[data-no-signal]")) wake();
+  // Where there is none: a page that finds, scans, asks which or was not kept answers from here.
+  function answers(from, where) {
+    const unkept = document.querySelector("[data-no-signal]");
+    if (!unkept && !document.querySelector(where)) return;
+    let there = false;
+    const wake = () => { if (!there) { there = true; script(here.dataset[from]).catch(() => { there = false; }); } };
+    if (Gusset.kept || !navigator.onLine || unkept) wake();
     document.addEventListener("htmx:sendError", wake);
     window.addEventListener("offline", wake);
   }
+  answers("here", "form.find, [data-scanner]");
+  answers("picks", ".pick > [hx-get]");
 })();

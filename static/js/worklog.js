@@ -30,6 +30,7 @@
     KEPT.forEach((name) => { if (draft[name] && form.elements[name]) form.elements[name].value = draft[name]; });
     const ticks = () => TICKED.forEach((name) => tick(name, draft[name])), part = form.elements.part_text;
     ticks();
+    if (draft.part_text) part.addEventListener("gusset:picked", ticks, { once: true }); // without signal the phone answers
     if (draft.part_text) htmx.ajax("GET", part.getAttribute("hx-get"), { source: part, target: ".if-part .picks" }).then(ticks);
     says.textContent = "Not saved yet: what you typed before." + (draft.photos ? " Its photo has to be picked again." : "");
     says.hidden = false;

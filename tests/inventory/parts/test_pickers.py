@@ -3,7 +3,7 @@
 import pytest
 
 from buildlog.worklog.picks import pick_held
-from inventory.parts.queries import get_part, pick_parts, pick_to_put_in
+from inventory.parts.queries import get_part, get_to_put_in, pick_parts, pick_to_put_in
 from inventory.places.queries import pick_places
 from inventory.web.picker import ticked
 from tests.factories import make_part, make_place
@@ -82,3 +82,11 @@ def test_a_place_is_first_for_its_address_whatever_is_called_alike():
     make_place("bin", short="B8", name="B7 leftovers")
     assert pick_places("b7")[0].value == str(bin_.pk)
     assert pick_places("b7")[0].exact
+
+
+@pytest.mark.parametrize("value", ["held:{part}@{other}", "held:x@1", "held:1@x", "held:@", "held:"])
+def test_what_a_phone_picked_is_known_by_its_part_and_place_and_nothing_else_is(value):
+    there, other = make_place("bin"), make_place("bin")
+    part = make_part("Hatch bolt", holds={there: 2})
+    assert get_to_put_in(f"held:{part.pk}@{there.pk}") == (part, there)
+    assert get_to_put_in(value.format(part=part.pk, other=other.pk)) is None
