@@ -4,6 +4,7 @@
   "use strict";
   const BOX = ".pick > [hx-get]", MOST = 8, NEAR = 4, REST = 20000, { make } = Gusset;
   const HURT = { pattern: "Pattern only" }, alone = Gusset.kept || document.querySelector("[data-no-signal]");
+  const AS = "What you typed goes along as it is.";
   const first = new WeakMap(); // what a box offered before anything was typed
   let since = Date.now();
   const local = () => alone || !navigator.onLine || Date.now() - since < REST;
@@ -73,31 +74,33 @@
     const picks = input.parentElement.querySelector(".picks"), text = input.value.trim().slice(0, 120);
     if (!first.has(input)) first.set(input, [...picks.childNodes]);
     const index = text && await Gusset.index.load().catch(() => null);
-    if (text !== input.value.trim().slice(0, 120)) return; // typed on meanwhile
-    const trouble = document.getElementById("trouble"), name = input.name.replace(/_text$/, "");
+    if (text !== input.value.trim().slice(0, 120)) return; // typed on, or tapped one, meanwhile
+    const trouble = document.getElementById("trouble"), name = input.name.replace(/_text$/, ""), note = (says) => make("p", says, "soft more");
     if (trouble) trouble.hidden = true;
-    input.dataset.answered = input.value;
-    if (!text) {
-      picks.replaceChildren(...first.get(input));
-      picks.querySelectorAll("input").forEach((one) => { one.checked = one.defaultChecked; });
-    } else {
-      const [all, more] = (index && meant(input, index, text)) || [[], 0], best = all.find((one) => !one.loose);
-      const as = "What you typed goes along as it is.";
-      const says = !index ? `The list of things isn’t on this phone yet. ${as}` : !all.length ? `This phone knows nothing called that. ${as}` : `${more > 0 ? `${more} more: type on. ` : ""}As this phone knew it ${Gusset.when(index.at)}.`;
-      picks.replaceChildren(...all.map((one) => choice(name, one, one === best)), make("p", says, "soft more"));
+    if (!index) picks.replaceChildren(...first.get(input), ...(text ? [note(`The list of things isn’t on this phone yet. ${AS}`)] : []));
+    else {
+      const [all, more] = meant(input, index, text) || [[], 0], best = all.find((one) => !one.loose);
+      const says = !all.length ? `This phone knows nothing called that. ${AS}` : `${more > 0 ? `${more} more: type on. ` : ""}As this phone knew it ${Gusset.when(index.at)}.`;
+      picks.replaceChildren(...all.map((one) => choice(name, one, one === best)), note(says));
+      input.dataset.answered = input.value;
     }
+    if (!text) picks.querySelectorAll("input").forEach((one) => { one.checked = one.defaultChecked; });
     input.dispatchEvent(new CustomEvent("gusset:picked", { bubbles: true }));
   }
 
   const waiting = new WeakMap();
-  const soon = (input) => { clearTimeout(waiting.get(input)); waiting.set(input, setTimeout(() => answer(input), 60)); };
+  function soon(input) { // a tap meanwhile puts the words away, and stays
+    const asked = input.value;
+    clearTimeout(waiting.get(input));
+    waiting.set(input, setTimeout(() => { if (input.value === asked) answer(input); }, 60));
+  }
   document.addEventListener("input", ({ target }) => { if (target.matches(BOX) && local()) soon(target); });
   document.addEventListener("htmx:beforeRequest", (event) => {
     if (!event.target.matches(BOX) || !local()) return;
     event.preventDefault();
-    if (event.target.dataset.answered !== event.target.value) soon(event.target);
+    if (event.target.value && event.target.dataset.answered !== event.target.value) soon(event.target);
   });
-  document.addEventListener("htmx:sendError", ({ target }) => { if (target.matches(BOX)) { since = Date.now(); soon(target); } });
+  document.addEventListener("htmx:sendError", ({ target }) => { if (target.matches(BOX)) { since = Date.now(); if (target.value) soon(target); } });
   window.addEventListener("online", () => { since = 0; });
   // The shop would look for what was typed among its own answers, which have other values.
   document.addEventListener("formdata", ({ target, formData }) => target.querySelectorAll(".picks [data-here]:checked").forEach((one) => formData.set(`${one.name}_text`, "")));
