@@ -100,8 +100,25 @@
   const scanner = document.querySelector("[data-scanner]"), code = new URLSearchParams(location.search).get("code");
   if (scanner && code && Gusset.kept) {
     const bare = (/\/L\/([^/?#\s]+)\/?$/i.exec(code.trim()) || [])[1] || code, section = make("section");
-    section.append(make("h2", "On this phone"), ...answers(bare));
+    section.append(make("h2", "On this phone"), ...(index ? scanned(bare.trim()) : answers(bare)));
     document.querySelector("main .titleblock").after(section);
+  }
+  // A code the phone has not heard of is sound, or was misread: that it can tell without the shop.
+  function scanned(text) {
+    const { tidy, good, spaced } = Gusset.label, one = tidy(text), since = Gusset.when(index.at), known = (row) => (row.kind === "part" ? index.parts.get(row.ref)[10] : index.places.get(row.ref)[6]);
+    const shaped = /^[0-9A-Z]{6,8}$/.test(one) && /\d/.test(one), says = (words) => { const line = make("p", words); line.setAttribute("role", "status"); return line; };
+    const exact = index.documents.filter((row) => known(row).includes(one));
+    if (exact.length) return [says(`Label ${spaced(one)}. On this phone, as of ${since}.`), list(exact)];
+    if (good(one)) {
+      const actions = make("div", "", "actions quiet"), stick = make("a", "Say what it is on", "btn"), again = make("a", "Look again", "btn");
+      stick.href = `/scan/run/?label=${one}`;
+      again.href = `/scan/?code=${one}`;
+      actions.append(stick, again);
+      return [says(`${spaced(one)} is a sound code that this phone doesn’t know: printed since ${since}, on nothing yet, or another shop’s.`), make("p", "A blank label of yours? Say what it is on now. Printed for a thing? Look again when there is signal.", "soft"), actions];
+    }
+    if (!shaped || index.find(text).rows.length) return answers(text);
+    const near = index.documents.filter((row) => known(row).some((code) => GussetFind.distance(code, one) === 1));
+    return [says(`“${text.slice(0, 40)}” is not a label’s code: check it again. Nothing else this phone knows is called that either.`), ...(near.length ? [make("h2", near.length === 1 ? "Is it this one?" : "Is it one of these?"), list(near)] : [])];
   }
 
   // ---- forms of the bench where the shop's own page is not kept: take out, move several, put in, correct, count. They ask

@@ -4,22 +4,13 @@
 (function () {
   "use strict";
   const run = document.querySelector("[data-run]"), at = (name) => document.querySelector(`main [data-${name}]`);
-  const box = Gusset.outbox, { make, button } = Gusset, wanted = new URLSearchParams(location.search), counting = wanted.has("count");
-  const READS_AS = { B: "8", S: "5", Z: "2", G: "6", U: "V", O: "D", 0: "D", Q: "D" }, SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ";
+  const box = Gusset.outbox, { make, button } = Gusset, { tidy, good, spaced } = Gusset.label, wanted = new URLSearchParams(location.search), counting = wanted.has("count");
   let index = null, place = null, counts = new Map();
   const codes = new Map(), addresses = new Map();
 
   at("mode-says").textContent = counting ? "Counting" : "Putting into";
 
   // ---- what a code or an address stands for
-  // As inventory/labels/codes.py: look-alikes folded, and the check of ISO/IEC 7064, MOD 37,36.
-  const tidy = (text) => text.replace(/[\s\-·.]/g, "").toUpperCase().replace(/[BSZGUO0Q]/g, (sign) => READS_AS[sign]);
-  function good(code) {
-    if (!/^[23456789CDFHJKMNPRTVWXY]{7}$/.test(code)) return false;
-    let check = 36;
-    for (const sign of code.slice(0, -1)) check = (((check + SIGNS.indexOf(sign)) % 36 || 36) * 2) % 37;
-    return (check + SIGNS.indexOf(code.at(-1))) % 36 === 1;
-  }
   async function learn() {
     await Gusset.index.sync().catch(() => {});
     index = await Gusset.index.load().catch(() => null);
@@ -238,7 +229,7 @@
     field.append(label, input);
     const stick = (what, fields, thing) => async () => {
       asked();
-      await add({ what: `Label ${code.slice(0, 3)} ${code.slice(3)} is on ${what}`, url: `/labels/${code}/stick/`, fields, page: `/L/${code}` }, line(`Label ${code.slice(0, 3)} ${code.slice(3)}: ${what}`, WAITS));
+      await add({ what: `Label ${spaced(code)} is on ${what}`, url: `/labels/${code}/stick/`, fields, page: `/L/${code}` }, line(`Label ${spaced(code)}: ${what}`, WAITS));
       if (thing) codes.set(code, thing);
     };
     input.addEventListener("input", () => {
@@ -247,7 +238,7 @@
       if (text) choices.append(button(`A new part: ${text}`, stick(text, [["what", "part"], ["part", `new:${text}`]])));
       if (text && text.length <= 12) choices.append(button(`A new bin ${text}${place ? ` in ${named(place)}` : ""}`, stick(`bin ${text}`, [["what", "bin"], ["short", text], ["name", ""], ["parent", place ? String(place[0]) : ""]])));
     });
-    ask(`Label ${code.slice(0, 3)} ${code.slice(3)} is on nothing yet`, [field, choices]);
+    ask(`Label ${spaced(code)} is on nothing this phone knows of`, [field, choices]);
   }
 
   // ---- whatever is read or typed
@@ -259,7 +250,7 @@
     if (!index) return trouble("The list of things isn’t on this phone yet. Open this page once with signal.");
     const bare = (/\/L\/([^/?#\s]+)\/?$/i.exec(text.trim()) || [])[1] || text.trim(), code = tidy(bare);
     const found = codes.get(code) || addresses.get(bare.toUpperCase());
-    if (!found) return good(code) ? blank(code) : trouble(`“${bare.slice(0, 40)}” is no label of this shop that the phone knows. Scan it again, or type it.`);
+    if (!found) return good(code) ? blank(code) : trouble(`“${bare.slice(0, 40)}” is not a label’s code, nor an address that the phone knows: check it again.`);
     const [kind, number] = found;
     if (kind === "place") return into(index.places.get(number));
     if (!place) return trouble(`That is ${index.parts.get(number)[1]}. Scan the bin first.`);
@@ -284,4 +275,5 @@
     const first = index && index.places.get(Number(wanted.get("place")));
     return first && into(first);
   });
+  if (wanted.has("label")) ready.then(() => { stay(); take(wanted.get("label")); }); // from the Scan page
 })();

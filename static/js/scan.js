@@ -3,6 +3,18 @@
 // takes it (the event "gusset:read"), the camera goes on to the next.
 (function () {
   "use strict";
+  // As inventory/labels/codes.py: look-alikes folded, and the check of ISO/IEC 7064, MOD 37,36.
+  const READS_AS = { B: "8", S: "5", Z: "2", G: "6", U: "V", O: "D", 0: "D", Q: "D" }, SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ";
+  const tidy = (text) => text.replace(/[\s\-·.]/g, "").toUpperCase().replace(/[BSZGUO0Q]/g, (sign) => READS_AS[sign]);
+  function good(code) {
+    if (!/^[23456789CDFHJKMNPRTVWXY]{7}$/.test(code)) return false;
+    let check = 36;
+    for (const sign of code.slice(0, -1)) check = (((check + SIGNS.indexOf(sign)) % 36 || 36) * 2) % 37;
+    return (check + SIGNS.indexOf(code.at(-1))) % 36 === 1;
+  }
+  const spaced = (code) => `${code.slice(0, 3)} ${code.slice(3)}`;
+  window.Gusset = Object.assign(window.Gusset || {}, { label: { tidy, good, spaced } });
+
   const box = document.querySelector("[data-scanner]");
   if (!box) return;
   const video = box.querySelector("video"), frame = box.querySelector("[data-frame]");

@@ -287,7 +287,7 @@ def test_a_slip_in_a_code_is_no_blank_label(phone, shop):
     run(phone)
     code = shop.blank.code
     scan(phone, code[:-1] + ("3" if code[-1] != "3" else "4"))
-    expect(phone.get_by_text("is no label of this shop that the phone knows")).to_be_visible()
+    expect(phone.get_by_text("is not a label’s code, nor an address that the phone knows")).to_be_visible()
 
 
 SLOW = """(() => {
