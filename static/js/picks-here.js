@@ -84,7 +84,10 @@
       picks.replaceChildren(...all.map((one) => choice(name, one, one === best)), note(says));
       input.dataset.answered = input.value;
     }
-    if (!text) picks.querySelectorAll("input").forEach((one) => { one.checked = one.defaultChecked; });
+    if (!text) {
+      input.dataset.answered = ""; // what is offered again answers nothing
+      picks.querySelectorAll("input").forEach((one) => { one.checked = one.defaultChecked; });
+    }
     input.dispatchEvent(new CustomEvent("gusset:picked", { bubbles: true }));
   }
 

@@ -13,7 +13,6 @@ from ..conftest import axe
 from .conftest import take_along
 from .test_outbox import arrived, held
 
-
 TYPED_AND_TAPPED = """() => {
   const box = document.querySelector("[name=place_text]");
   box.value = "15";
