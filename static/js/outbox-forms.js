@@ -181,7 +181,12 @@
     if (inside) focused.focus({ preventScroll: true });
     else if (begun) box.focus();
     if (at && at[0] !== null) focused.setSelectionRange(...at);
+    asItIs();
     return waitingLines();
+  }
+  function asItIs() {
+    Gusset.kept = false;
+    document.querySelector("p.kept")?.remove();
   }
   // By itself, later: within its own submit event a form can't be submitted again.
   async function plainly(form, submitter) {
@@ -361,6 +366,39 @@
     list.hidden = !ops.length;
   }
 
+  // ---- the shop is reached again: a page as it was gives way to the page as it is, once no hand is on it. These are not
+  // fetched anew: they say what is so by themselves, and a camera may be on.
+  const LIVE = "[data-scanner], [data-run], [data-waiting-says]", HANDS = 4000, typed = new WeakSet();
+  let touched = 0, looking = false;
+  for (const name of ["pointerdown", "keydown"]) document.addEventListener(name, () => { touched = Date.now(); }, true);
+  for (const name of ["input", "change"]) document.addEventListener(name, ({ target }) => target.form && typed.add(target.form));
+  document.addEventListener("reset", (event) => typed.delete(event.target));
+  async function lookAgain() {
+    if (!Gusset.kept || looking || document.visibilityState !== "visible") return;
+    looking = true;
+    const { trouble } = await box.greet();
+    if (trouble !== "signal" && trouble !== "login") {
+      await box.flush(true); // what waits goes first
+      while (Date.now() - touched < HANDS) await new Promise((resolve) => setTimeout(resolve, 500)); // nor is a tapped link overtaken
+      await giveWay();
+    }
+    looking = false;
+  }
+  function giveWay() {
+    const { kept, late } = document.body.dataset, writing = document.querySelector("form[data-outbox-again][id]");
+    const begun = [...document.forms].some((form) => form !== writing && !form.hidden && (typed.has(form) || form.dataset.replaces || form.dataset.busy));
+    if (!Gusset.kept || writing && writing.dataset.busy) return null;
+    if (document.querySelector(LIVE)) return asItIs();
+    if (!begun && writing) return renew(writing);
+    if (!begun && late === undefined) return location.reload(); // where the shop is slow it would come late again
+    const again = make("a", "Look again");
+    again.href = location.pathname + location.search;
+    return document.querySelector("p.kept").replaceChildren(`The shop answers again. This page${begun ? ", with what you typed," : ""} is still as it was at ${Gusset.when(kept)}. `, again);
+  }
+  window.addEventListener("online", lookAgain);
+  document.addEventListener("visibilitychange", lookAgain);
+  setInterval(lookAgain, 3 * PATIENCE);
+
   // ---- signing out with things that wait: asked first
   document.addEventListener("submit", async (event) => {
     const form = event.target;
@@ -378,6 +416,7 @@
   }, true);
 
   let drawing = 0;
+  box.onchange((what) => { if (what === "gone") lookAgain(); });
   box.onchange(() => { drawing = drawing || setTimeout(() => { drawing = 0; show(); waitingLines(); sessionHere(); }, 40); });
   document.addEventListener("DOMContentLoaded", () => { show(); waitingLines(); standIn().then(sessionHere); }); // once drafts are back
   window.addEventListener("hashchange", standIn);

@@ -128,6 +128,44 @@ def test_what_is_started_and_finished_without_signal_is_so_in_the_shop(phone, si
     assert WorkSession.objects.get().is_running
 
 
+def test_a_kept_page_is_as_the_shop_has_it_once_there_is_signal(phone, signal, shop):
+    phone.goto("/tonight/")
+    signal.cut()
+    phone.goto("/tonight/")
+    expect(phone.get_by_text("No signal. This page is as it was at")).to_be_visible()
+    phone.get_by_role("button", name="Start the session").click()
+    log(phone, "Cut it")
+    phone.get_by_label("What just happened?").fill("And the si")
+    signal.mend()
+    phone.evaluate("() => { dispatchEvent(new Event('online')); }")
+    expect(phone.get_by_text("No signal.")).to_have_count(0)
+    expect(phone.locator("#so-far")).to_contain_text("Cut it")
+    expect(phone.get_by_role("link", name="Stop for the night")).to_be_visible()
+    expect(phone.get_by_role("button", name="Start the session")).to_have_count(0)
+    expect(phone.get_by_label("What just happened?")).to_have_value("And the si")
+    expect(phone.locator("#waiting-lines li")).to_have_count(0)
+
+
+def test_a_kept_page_with_something_typed_in_it_stays_and_says_that_there_is_signal(phone, signal, shop):
+    for path in (shop.take_path, "/plan/"):
+        phone.goto(path)
+    signal.cut()
+    phone.goto("/plan/")
+    expect(phone.get_by_text("No signal.")).to_be_visible()
+    make_task("Hang the hatch", build=shop.build)
+    signal.mend()
+    phone.evaluate("() => { dispatchEvent(new Event('online')); }")
+    expect(phone.get_by_text("Hang the hatch").first).to_be_visible()
+    expect(phone.get_by_text("No signal.")).to_have_count(0)
+    signal.cut()
+    phone.goto(shop.take_path)
+    phone.get_by_label("Note").fill("for the hatch")
+    signal.mend()
+    phone.evaluate("() => { dispatchEvent(new Event('online')); }")
+    expect(phone.get_by_text("The shop answers again. This page, with what you typed, is still as it was")).to_be_visible()
+    expect(phone.get_by_label("Note")).to_have_value("for the hatch")
+
+
 def test_a_session_started_without_signal_is_stopped_there_too_and_arrives_in_order(phone, signal, shop):
     phone.goto("/tonight/")
     signal.cut()
