@@ -9,6 +9,7 @@
   // ---- what a form says
   function said(form, name) {
     const ticked = form.querySelector(`[name="${name}"]:checked`), text = form.elements[`${name}_text`];
+    if ([ticked, text, form.elements[name]].some((one) => one && one.getClientRects && one.type !== "hidden" && !(one.closest("label") || one).getClientRects().length)) return ""; // left over in a box that is shut
     if (ticked && ticked.type === "radio") {
       const label = ticked.closest("label");
       return (label.querySelector("b") || label).textContent.trim();
@@ -18,7 +19,10 @@
     if (!one) return "";
     return one.selectedOptions ? [...one.selectedOptions].map((option) => option.value && option.textContent.trim()).join() : String(one.value || "").trim();
   }
-  const called = (form, submitter) => ((submitter && submitter.dataset.outbox) || form.dataset.outbox).replace(/\{(\w+)\}/g, (all, name) => said(form, name)).replace(/\s+/g, " ").replace(/[\s:]+$/, "").slice(0, 300);
+  // What stands in [] is said only where all of its names are.
+  const NAME = /\{(\w+)\}/g, called = (form, submitter) => ((submitter && submitter.dataset.outbox) || form.dataset.outbox)
+    .replace(/\[([^\][]*\{[^\][]*)\]/g, (all, some) => ([...some.matchAll(NAME)].every(([, name]) => said(form, name)) ? some : ""))
+    .replace(NAME, (all, name) => said(form, name)).replace(/\s+/g, " ").replace(/[\s:,]+$/, "").slice(0, 300);
 
   async function read(form, submitter) {
     const data = new FormData(form), fields = [], photos = [];

@@ -82,6 +82,25 @@ def test_without_signal_a_line_with_a_photo_is_saved_here_and_arrives_once(phone
     assert WorkSession.objects.count() == 1
 
 
+def test_a_line_that_waits_is_called_by_what_was_asked_for_its_kind(phone, signal, shop):
+    phone.goto("/tonight/")
+    signal.cut()
+    phone.get_by_role("radio", name="Part", exact=True).check()
+    phone.locator("#log [name=part_text]").fill("Hatch bolt")
+    phone.get_by_role("radio", name="Used up").check()
+    phone.locator("#log [name=quantity]").fill("3")
+    phone.get_by_role("radio", name="Note", exact=True).check()
+    log(phone, "Swept")
+    lines = phone.locator("#waiting-lines b")
+    expect(lines).to_have_text(["Note: Swept"])
+    phone.get_by_role("radio", name="Part", exact=True).check()
+    phone.locator("#log [name=part_text]").fill("Hatch bolt")
+    phone.get_by_role("radio", name="Used up").check()
+    phone.locator("#log [name=quantity]").fill("3")
+    log(phone, "for the hinge")
+    expect(lines).to_have_text(["Part: Used up 3 × Hatch bolt, for the hinge", "Note: Swept"])
+
+
 def test_photos_are_made_smaller_before_they_wait(phone, signal, shop):
     phone.goto("/tonight/")
     signal.cut()
