@@ -8,11 +8,17 @@
   const { make } = Gusset, MOST = 40, FEW = 6, REST = 20000; // answers shown; choices in a form; ms until the shop is asked again
   const index = await Gusset.index.load().catch(() => null);
   // Parts that something was done with on this phone which the shop does not know yet: their numbers are older than that.
-  let touched = new Set();
+  let touched = new Map(); // to what was done
   async function known() {
     const ops = (await Gusset.outbox.mine().catch(() => [])).filter((op) => op.state === "waits" || op.state === "look");
     const named = (op) => op.fields.map(([name, text]) => (/^(part(-\d+)?|things)$/.test(name) ? /^\d+/.exec(name.slice(5) || text) : null));
-    touched = new Set(ops.flatMap((op) => [/part=(\d+)/.exec(op.url), ...named(op)]).filter(Boolean).map((found) => Number(found.pop())));
+    touched = new Map();
+    for (const op of ops) {
+      for (const found of [/part=(\d+)/.exec(op.url), ...named(op)].filter(Boolean)) {
+        const number = Number(found.pop());
+        touched.set(number, (touched.get(number) || new Set()).add(op.what));
+      }
+    }
   }
   await known();
   Gusset.outbox.onchange(known);
@@ -199,16 +205,17 @@
     chosen();
     return made;
   }
+  const since = (part) => (touched.has(part[0]) ? [node("p", { class: "soft" }, `▲ Not in that number yet, on this phone since: ${[...touched.get(part[0])].join("; ")}.`)] : []);
   function correct(part, place, address) {
     const there = (part[11].find(([at]) => at === place[0]) || [0, 0])[1];
-    return kept(address, `{quantity} × ${part[1]} are at ${named(place)}`, field("How many are really there", stepper("quantity", there, "How many", 0)), send("That is how many there are"));
+    return kept(address, `{quantity} × ${part[1]} are at ${named(place)}`, field("How many are really there", stepper("quantity", there, "How many", 0)), ...since(part), send("That is how many there are"));
   }
   function count(place, address, also) {
     const rows = lying(place);
     for (const part of also) if (part && !rows.some(([one]) => one === part)) rows.push([part, 0]);
     if (!rows.length) return kept(address, `${named(place)} is empty`, node("p", {}, "The shop believed this place empty when the phone last asked."), send("It is empty"));
     return kept(address, `Counted ${named(place)}`, node("p", {}, "The numbers are what the shop believed when the phone last asked. Put right what is not so."),
-      ...rows.map(([part, many]) => field(part[1], stepper(`part-${part[0]}`, many, part[1], 0))), send("Counted"));
+      ...rows.flatMap(([part, many]) => [field(part[1], stepper(`part-${part[0]}`, many, part[1], 0)), ...since(part)]), send("Counted"));
   }
 
   // [what the page is about, the form], or null where the phone does not know enough.

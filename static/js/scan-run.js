@@ -45,6 +45,7 @@
     row.append(inside);
     at(list).querySelector("ul").prepend(row);
     at(list).hidden = false;
+    if (list === "list") at("list-says").hidden = false;
     return inside;
   }
   const WAITS = "▲ Saved on this phone, not in the shop yet", BACK = "▲ Will be taken back: not in the shop yet";
@@ -117,7 +118,11 @@
     at("next").textContent = counting ? "Scan each thing in it" : "Scan what goes in";
     at("list-says").textContent = counting ? `Counted in ${named(row)}` : "Put in just now";
     counts = new Map();
-    if (!counting) return;
+    if (!counting) {
+      at("list-says").hidden = !at("rows").children.length;
+      at("list").hidden = false; // Done stands there from the start, also where the page comes anew
+      return;
+    }
     at("rows").replaceChildren();
     for (const part of index.parts.values()) {
       const held = part[11].find(([where]) => where === place[0]);

@@ -75,6 +75,20 @@ def test_things_are_put_in_and_counted_in_a_bin_that_was_never_opened_here(phone
     assert audit.differences() == []
 
 
+def test_a_number_that_takings_wait_behind_says_so_where_it_is_put_right(phone, signal, shop):
+    take_along(phone)
+    signal.cut()
+    phone.goto(f"/move/take-out/?place={shop.other.pk}&part={shop.bolt.pk}")
+    phone.get_by_label("How many").fill("2")
+    phone.get_by_role("button", name="Take out").click()
+    expect(phone.get_by_text("to Bench B1. Not in the shop yet")).to_be_visible()
+    for path in (f"/move/count/?place={shop.other.pk}", f"/move/correct/?place={shop.other.pk}&part={shop.bolt.pk}"):
+        phone.goto(path)
+        expect(
+            phone.get_by_text("Not in that number yet, on this phone since: Take 2 × Hatch bolt out of 15 to Bench B1.")
+        ).to_be_visible()
+
+
 def test_of_a_bin_that_was_never_opened_here_some_are_moved_and_another_is_emptied(phone, signal, shop):
     nut, washer = (make_part(name, holds={shop.bin: 7}) for name in ("Nut", "Washer"))
     take_along(phone)

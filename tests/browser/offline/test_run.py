@@ -156,6 +156,19 @@ def test_a_page_that_comes_anew_shows_what_waits_and_goes_on_at_the_same_bin(pho
     expect(phone.get_by_text("Put 1 ×")).to_have_count(0)  # said where it was done, not once more everywhere
 
 
+def test_a_page_that_comes_anew_is_done_with_all_the_same(phone, signal, shop):
+    take_along(phone)
+    signal.cut()
+    run(phone, f"?place={shop.bin.pk}")
+    scan(phone, shop.codes["hinge"])
+    expect(phone.get_by_role("heading", name="Put in just now")).to_be_visible()
+    phone.reload()
+    expect(phone.get_by_role("heading", name="Waits on this phone")).to_be_visible()
+    expect(phone.get_by_role("heading", name="Put in just now")).to_have_count(0)
+    phone.get_by_role("button", name="Done").click()
+    expect(phone.get_by_role("heading", name="Scan the next bin")).to_be_visible()
+
+
 def test_what_was_put_in_before_the_page_came_anew_is_not_taken_from_there_again(phone, signal, shop):
     take_along(phone)
     signal.cut()
