@@ -1,16 +1,20 @@
-"""Scripts as they travel: without the lines of comment, which are for who reads the source: a twelfth of the bytes."""
-
-import re
+"""Scripts as they travel: without comments and indents, which are for who reads the source: a tenth of the bytes."""
 
 from django.core.files.base import ContentFile
 from whitenoise.storage import CompressedManifestStaticFilesStorage
 
-COMMENT = re.compile(r"^[ \t]*//.*\n", re.MULTILINE)
-
 
 def lean(script: str) -> str:
-    """A script without its lines that are comments from end to end."""
-    return COMMENT.sub("", script)
+    """A script without its // comments and the space before its lines. No text of it may go over the end of a line."""
+    return "".join(f"{line}\n" for line in map(_lean, script.splitlines()) if line)
+
+
+def _lean(line: str) -> str:
+    line = line.strip()
+    before, mark, _ = line.partition(" // ")
+    if mark and not any(before.count(quote) % 2 for quote in "'\"`"):  # not within a text
+        line = before
+    return "" if line.startswith("//") else line
 
 
 class LeanStorage(CompressedManifestStaticFilesStorage):
