@@ -42,7 +42,7 @@ def test_the_part_of_a_line_is_found_where_it_lies_and_that_is_what_the_shop_boo
     assert axe(phone) == []
     choices(phone, "1 there").click()
     phone.get_by_role("button", name="Save to log").click()
-    expect(phone.locator("#waiting-lines").get_by_text("Part: Hatch bolt")).to_be_visible()
+    expect(phone.locator("#waiting-lines").get_by_text("Part: Took 1 × Hatch bolt")).to_be_visible()
     signal.mend()
     phone.goto("/tonight/")
     arrived(1, phone)
