@@ -55,6 +55,8 @@
     const way = url.pathname.split("/").at(-2);
     if (way === "log-part") {
       const [rows, none] = of.held();
+      const all = [...rows, ...none], named = rows.filter((one) => one.label.toLowerCase() === text.toLowerCase()), so = named.length === 1 ? named : all;
+      for (const one of all) one.loose ||= so.length > 1 || one !== so[0]; // as in the shop: haste moves nothing else
       return [[...rows.slice(0, MOST), ...none, of.unknown()], rows.length - MOST];
     }
     if (!ways[way]) return null;
