@@ -18,6 +18,7 @@ from .models import Batch, Holding, Move, Part
 
 NEW = "new:"  # a choice that stands for a part of that name which is not in the list yet
 NEAR = 4  # near misses a picker shows before a new part
+LONGEST_NUMBER = 18  # figures; a longer one fits in no database
 BAG = "BAG"  # how the short name of a bag of fasteners begins
 HELD = "held:"  # a choice that stands for what lies somewhere, by its number or, from a phone, as part@place
 
@@ -122,7 +123,7 @@ def get_to_put_in(value: str) -> tuple[Part, Location | None] | None:
     """
     if value.startswith(HELD):
         number, at, place = value.removeprefix(HELD).partition("@")
-        if not number.isdecimal() or (at and not place.isdecimal()):
+        if not number.isdecimal() or (at and not place.isdecimal()) or max(len(number), len(place)) > LONGEST_NUMBER:
             return None
         wanted = Q(part=number, location=place) if at else Q(pk=number)
         row = Holding.objects.select_related("part", "location").filter(wanted).first()

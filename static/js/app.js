@@ -43,7 +43,7 @@
   // one that was not offered for the typed words puts these away, and what is answered to them later.
   const picks = (text) => (text.form && /_text$/.test(text.name) ? [...text.form.querySelectorAll(`.picks [name="${text.name.slice(0, -5)}"]`)] : []);
   document.addEventListener("input", ({ target }) => {
-    picks(target).forEach((one) => { one.checked = !target.value.trim() && one.defaultChecked; });
+    picks(target).forEach((one) => { one.checked = !target.value.trim() && !(target.dataset.answered ?? target.defaultValue) && one.defaultChecked; });
   });
   document.addEventListener("change", ({ target }) => {
     const typed = target.closest(".picks") && target.form.elements[target.name + "_text"];

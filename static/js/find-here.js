@@ -11,7 +11,7 @@
   let touched = new Map(); // to what was done
   async function known() {
     const ops = (await Gusset.outbox.mine().catch(() => [])).filter((op) => op.state === "waits" || op.state === "look");
-    const named = (op) => op.fields.map(([name, text]) => (/^(part(-\d+)?|things)$/.test(name) ? /^\d+/.exec(name.slice(5) || text) : null));
+    const named = (op) => op.fields.map(([name, text]) => (/^(part(-\d+)?|things)$/.test(name) ? /^(?:held:(?=\d+@))?(\d+)/.exec(name.slice(5) || text) : null));
     touched = new Map();
     for (const op of ops) {
       for (const found of [/part=(\d+)/.exec(op.url), ...named(op)].filter(Boolean)) {
@@ -146,10 +146,10 @@
     node("div", { class: "stepper", "data-stepper": "" }, button(-1, "−", "One less"), input, button(1, "+", "One more"));
     return input;
   }
-  function pick(name, choices) {
+  function pick(name, choices, ticked = true) {
     return choices.map(([value, label, sub, address], n) => {
       const radio = node("input", { type: "radio", name, value });
-      radio.checked = radio.defaultChecked = n === 0; // also when the form is made ready for the next
+      radio.checked = radio.defaultChecked = ticked && n === 0; // also when the form is made ready for the next
       return node("label", { class: "pick-one" }, radio, node("span", { class: "body" }, node("b", {}, label), ...(sub ? [node("span", { class: "soft" }, sub)] : [])), ...(address ? [node("span", { class: "address" }, address)] : []));
     });
   }
@@ -197,10 +197,11 @@
       sources.replaceChildren(...(there.length ? pick("source", [...there.map(([at, many]) => [at, `From ${named(index.places.get(at))}`, `${many} there`]), ["", "New to the shop"]]) : []));
     }
     box.addEventListener("input", () => {
-      const text = box.value.trim(), rows = text ? index.find(text).rows.filter((row) => row.kind === "part").slice(0, FEW) : [];
-      found.replaceChildren(...(text ? pick("part", [...rows.map((row) => { const part = index.parts.get(row.ref); return [part[0], part[1], part[5]]; }), [`new:${text}`, `New part: ${text}`]]) : []));
+      const text = box.value.trim(), { rows: all, near } = index.find(text), rows = all.filter((row) => row.kind === "part").slice(0, FEW);
+      found.replaceChildren(...(text ? pick("part", [...rows.map((row) => { const part = index.parts.get(row.ref); return [part[0], part[1], part[5]]; }), [`new:${text}`, `New part: ${text}`]], !near) : []));
       chosen();
     });
+    made.addEventListener("reset", () => { found.replaceChildren(); chosen(); });
     found.addEventListener("change", chosen);
     chosen();
     return made;

@@ -63,13 +63,13 @@
   async function lookAgain() {
     if (!(Gusset.kept || stale) || looking || document.visibilityState !== "visible") return;
     looking = true;
-    const { trouble } = await box.greet();
-    if (trouble !== "signal" && trouble !== "login") {
+    try {
+      const { trouble } = await box.greet();
+      if (trouble === "signal" || trouble === "login") return;
       await box.flush(true); // what waits goes first
       while (Date.now() - touched < HANDS) await new Promise((resolve) => setTimeout(resolve, 500)); // nor is a tapped link overtaken
       await giveWay();
-    }
-    looking = false;
+    } finally { looking = false; }
   }
   function giveWay() {
     const { kept, late } = document.body.dataset, writing = document.querySelector("form[data-outbox-again][id]");

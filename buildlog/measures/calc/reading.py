@@ -29,7 +29,7 @@ VULGAR = {
 
 # What a number may count that is no length: '50 Nm', '20 degrees', '2 holes', '4 off'.
 OTHER = r"(?:(?-i:[mk]?[VAW]|k?N|N[·.]?m)|[kmn]?g|nm|km|lbf?|psi|bar|kPa|MPa|[mc]?l|litres?|gal|°C?|deg|rpm|hp|h|s|%)"
-COUNTED = re.compile(rf"\s*{OTHER}(?!\w)|\s*off\b(?!\s+\w)|\s+[a-z]{{3,}}(?<![isu])s\b", re.IGNORECASE)
+COUNTED = re.compile(rf"\s*{OTHER}(?!\w)|\s*off\b(?!\s+\w)|\s+[a-z]{{3,}}(?<![isu])(?<!ward)(?<!way)s\b", re.IGNORECASE)
 
 NUMBER = r"(?:\d+[ \-]+\d+\s*/\s*\d+|\d+\s*/\s*\d+|\d+[.,]\d+|[.,]\d+|\d+)"
 UNIT = r"(?:" + "|".join(sorted(map(re.escape, WORDS), key=len, reverse=True)) + r")"
@@ -161,13 +161,9 @@ def find(text: str, default: str = "mm") -> Found | None:
         except Unreadable:
             continue
         pieces = [piece for size in _SPLIT.split(match.group()) for piece in _pieces(size, text)]
-        if any(unit for _, unit, _ in pieces):
+        if len(lengths) > 1 or any(unit or fraction for _, unit, fraction in pieces):
             sure.append((match, lengths))
-        elif COUNTED.match(plain, match.end()):
-            continue
-        elif len(lengths) > 1 or any(fraction for _, _, fraction in pieces):
-            sure.append((match, lengths))
-        else:
+        elif not COUNTED.match(plain, match.end()):
             bare.append((match, lengths))
     groups, end = [], 0
     for match, lengths in sure or bare:

@@ -158,3 +158,17 @@ def test_a_part_comes_off_a_donor_without_signal_where_that_page_was_never_opene
     arrived(1, phone)
     pull = Pull.objects.get()
     assert (pull.part.name, pull.pictures.count()) == ("Wiper motor", 1)
+
+
+def test_after_a_put_in_the_form_stands_for_no_part(phone, signal, shop):
+    make_part("Hatch seal")
+    phone.goto("/find/")
+    take_along(phone)
+    signal.cut()
+    phone.goto(f"/move/put-in/?place={shop.bench.pk}")
+    box = phone.get_by_label("What", exact=True)
+    box.fill("hatch seal")
+    phone.get_by_role("button", name="Put in").click()
+    expect(phone.get_by_text("Put 1 × Hatch seal into")).to_be_visible()
+    assert phone.locator("form.kept, form[data-outbox]").last.get_attribute("action").endswith(f"place={shop.bench.pk}")
+    assert phone.locator(".picks :checked").count() == 0

@@ -60,3 +60,13 @@ def test_a_tap_before_the_answer_stays_ticked(phone, shop):
     phone.wait_for_timeout(600)  # what was asked would have been answered
     expect(box).to_have_value("")
     expect(phone.get_by_role("radio", name="B1")).to_be_checked()
+
+
+def test_an_emptied_box_keeps_nothing_of_what_was_answered(phone, shop):
+    phone.goto(f"/move/take-out/?place={shop.other.pk}&part={shop.bolt.pk}")
+    box = phone.get_by_label("Where to", exact=True)
+    box.press_sequentially(shop.bin.address)
+    expect(box).to_have_attribute("data-answered", shop.bin.address)
+    box.fill("")
+    phone.wait_for_timeout(600)  # what was asked would have been answered
+    assert phone.locator(".picks :checked").count() == 0

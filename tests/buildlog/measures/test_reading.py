@@ -102,6 +102,9 @@ def test_it_refuses_what_it_cannot_be_sure_of(text, reason):
         ("gap 2 at 20 degrees", [("gap ", "2")], " at 20 degrees"),
         ("gap 4 a bit wide", [("gap ", "4")], " a bit wide"),
         ("hole 10 off centre", [("hole ", "10")], " off centre"),
+        ("cut 900 x 1100 sheets", [("cut ", "900 x 1100")], " sheets"),
+        ("5/8 holes", [("", "5/8")], " holes"),
+        ("gap 12 towards the back", [("gap ", "12")], " towards the back"),
         ("35 Nm, gap 2", [("35 Nm, gap ", "2")], ""),
     ],
 )

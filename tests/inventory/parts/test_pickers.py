@@ -90,3 +90,8 @@ def test_what_a_phone_picked_is_known_by_its_part_and_place_and_nothing_else_is(
     part = make_part("Hatch bolt", holds={there: 2})
     assert get_to_put_in(f"held:{part.pk}@{there.pk}") == (part, there)
     assert get_to_put_in(value.format(part=part.pk, other=other.pk)) is None
+
+
+@pytest.mark.parametrize("value", ["held:" + "9" * 23 + "@1", "held:1@" + "9" * 23, "held:" + "9" * 23])
+def test_a_number_no_database_holds_stands_for_nothing(value):
+    assert get_to_put_in(value) is None
