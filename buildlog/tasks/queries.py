@@ -14,7 +14,7 @@ from inventory.parts.models import Holding
 from inventory.places.models import Kind, Location
 
 from .calc.shares import Claim, Share, share_out
-from .calc.standing import DONE, DROPPED, HELD, READY, STARTED, Facts, Freed, freed_by, lets_go_on, stand, stand_behind
+from .calc.standing import DROPPED, HELD, READY, STARTED, Facts, Freed, freed_by, lets_go_on, stand, stand_behind
 from .models import Need, Status, Task, TaskPart
 from .words import Said, lets_said, say
 
@@ -221,6 +221,3 @@ def needs_of(build: Build) -> dict[int, list[int]]:
     for task, need in Need.objects.filter(task__build=build).values_list("task_id", "need_id"):
         needs[task].append(need)
     return needs
-
-
-FINISHED = (DONE, DROPPED)

@@ -19,7 +19,6 @@ from django.utils.formats import date_format
 
 from buildlog.builds.models import Build
 from inventory.photos import files
-from inventory.photos.models import Photo
 
 from .calc import atom
 from .calc import commonmark as md
@@ -210,9 +209,3 @@ def _feed_id(build: Build) -> str:
     """The same for ever: made of when the build was added, which never changes."""
     made: datetime = build.created_at
     return uuid.uuid5(uuid.NAMESPACE_OID, f"gusset build {made.isoformat()}").urn
-
-
-def photo_of(told: Told, name: str) -> Photo | None:
-    """The photo a told picture is of, by its file name; None for any that is not told."""
-    number = next((picture.photo for picture in told.pictures if picture.name == name), None)
-    return Photo.objects.filter(pk=number).first() if number else None

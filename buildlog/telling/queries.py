@@ -83,12 +83,6 @@ def pieces(story: Story) -> list[Piece]:
     )
 
 
-def nights_of(story: Story, rows: list[Piece]) -> list[WorkSession]:
-    """The sessions the told lines are from, the first first."""
-    found = {row.entry.session_id: row.entry.session for row in rows if row.entry and not row.left_out}
-    return sorted(found.values(), key=lambda session: session.started_at)
-
-
 def times_of(story: Story, sessions: list[WorkSession]) -> list[TaskTime]:
     """How long each task had of these sessions, as far as the story is about it."""
     times = TaskTime.objects.filter(session__in=sessions).select_related("task__area", "session")

@@ -11,7 +11,6 @@ from .calc.threads import METRIC, system_of
 from .calc.units import number_text
 from .calc.writing import length_text
 
-NOT_ONE = "Not one of these"
 REFUSED = {
     "size": "As M8, 1/4 or #10; 4.2mm for what has no machine thread.",
     "pitch": "The pitch in mm for an M size, else the threads per inch.",

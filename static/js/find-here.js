@@ -167,7 +167,6 @@
     const other = node("input", { type: "text", name: "place_text", placeholder: "C1·L2·14, or a name", autocapitalize: "none", autocomplete: "off", "hx-get": "/pick/place/" });
     const where = field("Where to", other);
     where.append(node("div", { class: "pick" }, other, node("div", { class: "picks", role: "radiogroup", "aria-label": "Where to" }, ...choices)));
-    other.addEventListener("input", () => where.querySelectorAll(".picks input").forEach((one) => { one.checked = false; }));
     return [where];
   }
   function takeOut(part, place, address) {

@@ -141,10 +141,6 @@ def captions(shots: Sequence[Shot]) -> list[Cue]:
     return cues
 
 
-def words_a_minute(cue: Cue) -> int:
-    return round(len(cue.text.split()) * 60_000 / (cue.end - cue.start))
-
-
 def too_fast(shots: Sequence[Shot]) -> list[tuple[Shot, int]]:
     """Shots whose words have to be read faster than people read, with the words a minute it would take."""
     found = []

@@ -114,10 +114,6 @@ def grades_by_lines(lines: int) -> tuple[str, ...]:
     return tuple(grade for grade, count in RADIAL_LINES.items() if count == lines)
 
 
-def is_metric_class(grade: str) -> bool:
-    return grade in METRIC_CLASSES
-
-
 def suits_system(grade: str, thread: Thread) -> bool:
     """Metric classes belong on metric threads and SAE grades on inch threads; stainless on both."""
     if grade in METRIC_CLASSES:
